@@ -1,0 +1,1 @@
+"""Constants, errors, notes, humid air and liquids: what every other room may use."""

@@ -1,0 +1,260 @@
+"""One site from inputs to result. Read this file first: it is the way through the program.
+
+    site, unit, criteria ─> air at the site, sun on the faces ─> heat series of year and spells ─> checks
+                        └─> masses, reactions, roof loads ─────────────────────────────────────> verdict
+
+Everything it calls is a pure function on numbers or arrays; hourly data is wrapped in xarray here, once.
+"""
+
+from collections.abc import Callable, Mapping
+from typing import TYPE_CHECKING, Any
+
+import numpy as np
+
+from edgecheck.base.errors import Fault, InputFaults
+from edgecheck.base.liquids import FILLING_TEMPERATURE, Liquid, liquids
+from edgecheck.base.variables import variables
+from edgecheck.checks import heat as heat_checks
+from edgecheck.checks import record
+from edgecheck.checks.cells import with_cells
+from edgecheck.checks.declarations import CHECKS, check_of
+from edgecheck.checks.facts import energy
+from edgecheck.checks.outage import Losses, losses, outage_check
+from edgecheck.checks.result import Result
+from edgecheck.checks.roof import roof_checks, roof_detail
+from edgecheck.checks.verdict import site_verdict
+from edgecheck.heat.curve import BINDING_NAMES
+from edgecheck.heat.largest_load import largest_it_load
+from edgecheck.heat.machine import Machine, machine
+from edgecheck.heat.series import HeatSeries
+from edgecheck.heat.site_heat import SiteHeat, Station, place_of, row_fault, site_heat
+from edgecheck.inputs.criteria import Criteria, load_criteria
+from edgecheck.inputs.sites import Site
+from edgecheck.inputs.unit import Unit
+from edgecheck.services.feed import running_current
+from edgecheck.weather.series import Weather
+
+if TYPE_CHECKING:
+    import xarray as xr
+
+    from edgecheck.checks.model import CheckResult
+
+__all__ = ["Station", "liquid_of", "qualify"]
+
+KILO = 1e3
+CURVE_MINUTES = np.arange(0.0, 60.5, 0.5)
+
+
+def qualify(
+    site: Site,
+    unit: Unit,
+    weather: Weather | Station,
+    criteria: Criteria | None = None,
+    *,
+    lookalikes: Mapping[str, str] | None = None,
+) -> Result:
+    """Decide one site.
+
+    Parameters
+    ----------
+    site : Site
+        A usable row of a site list.
+    unit : Unit
+        The unit that may go there.
+    weather : Weather or Station
+        Weather that serves the site; a `Station` shares its sun among sites.
+    criteria : Criteria, optional
+        What is good enough; the shipped set "full" if not given.
+    lookalikes : mapping, optional
+        Own column of the list -> the known column that it nearly is.
+
+    Returns
+    -------
+    Result
+        With hourly data.
+
+    Raises
+    ------
+    InputFaults
+        If the row asks for what the unit or the weather cannot serve: a load above the unit's, a weather file
+        over 300 km away, a liquid that is not known, a kind of cooling section that is not computed yet.
+    """
+    criteria = load_criteria() if criteria is None else criteria
+    station = weather if isinstance(weather, Station) else Station.of(weather)
+    liquid = liquid_of(unit)
+
+    def machine_at(load: float) -> Machine:
+        return machine(unit, liquid, load, criteria.outage.site_visit_hours)
+
+    heat = site_heat(place_of(site, station), machine_at(_it_load(site, unit)), criteria.heat)
+    running, stopped = losses(heat, pump_runs=True), losses(heat, pump_runs=False)
+    density = liquid.density(FILLING_TEMPERATURE)
+    computed = (
+        *_heat_results(heat, criteria),
+        outage_check(check_of("outage.cooling-lost"), running, heat, criteria.outage),
+        outage_check(check_of("outage.pump-lost"), stopped, heat, criteria.outage),
+        *roof_checks(site, unit, criteria, density),
+    )
+    results = {result.id: with_cells(result, site, lookalikes or {}) for result in computed}
+    always = frozenset(key for key, need in load_criteria().need.items() if need == "required")
+    verdict = site_verdict(results, criteria.need, always)
+    checks = tuple(results[check.id] for check in CHECKS if check.id in results)
+
+    roof = roof_detail(site, unit, density)
+    asks = {**roof["asks"], "asks_ampere": _ask_current(unit, heat)}
+    inputs = record.inputs_as_used(site, unit, heat)
+    largest = largest_it_load(
+        heat.year,
+        heat.hot.series,
+        heat.cold.series,
+        machine_at,
+        unit.servers.load_max_kw * KILO,
+        criteria.heat.headroom_min_share,
+        criteria.heat.hot_spell_liquid_margin_k,
+    )
+    offset = station.weather.utc_offset_h
+    return Result(
+        site_id=site.site_id,
+        name=site.name,
+        row=site.row,
+        verdict=verdict.verdict,
+        groups=verdict.groups,
+        governing_check=verdict.governing_check,
+        reason=verdict.reason,
+        checks=checks,
+        conditions=verdict.conditions,
+        to_survey=record.to_survey(checks),
+        asks=asks,
+        figures=record.figures(heat, results, asks, largest, inputs),
+        worst_hours=record.worst_hours(heat),
+        inputs=inputs,
+        detail=record.detail(heat, unit, liquid, roof, running, stopped),
+        notes=record.notes(heat, unit),
+        hourly=_hourly(heat.year, heat.time, offset, heat.machine),
+        hot_spell=_hourly(heat.hot.series, heat.hot.time, offset, heat.machine),
+        cold_spell=_hourly(heat.cold.series, heat.cold.time, offset, heat.machine),
+        outage=_outage(heat, running, stopped),
+    )
+
+
+def liquid_of(unit: Unit) -> Liquid:
+    """Liquid of a unit: its own values, or a family of the library.
+
+    Raises
+    ------
+    InputFaults
+        If the family is not known.
+    """
+    own = unit.liquid.properties
+    if own is not None:
+        return Liquid(
+            label=unit.liquid.family,
+            reference_c=own.reference_c,
+            density_kg_m3=own.density_kg_m3,
+            density_slope_kg_m3k=-(own.expansion_per_k or 0.0) * own.density_kg_m3,
+            heat_capacity_j_kgk=own.heat_capacity_j_kg_k,
+            heat_capacity_slope_j_kgk2=0.0,
+            pour_c=own.pour_point_c,
+            confidence="unit file",
+            source="the unit file",
+        )
+    found = liquids().get(unit.liquid.family)
+    if found is None:
+        known = ", ".join(liquids())
+        file = unit.source_files[0].name if unit.source_files else unit.name
+        text = f"not a liquid of the library; allowed: {known}, or a table [liquid.properties]"
+        raise InputFaults((Fault(file, "", "liquid.family", unit.liquid.family, text),))
+    return found
+
+
+def _it_load(site: Site, unit: Unit) -> float:
+    listed = site.number("it_load_kw")
+    load = unit.servers.load_kw if listed is None else listed
+    if load > unit.servers.load_max_kw:
+        text = f"more than {unit.name} can be filled with, {unit.servers.load_max_kw:g} kW"
+        raise row_fault(site, "it_load_kw", f"{load:g}", text)
+    return load * KILO
+
+
+def _heat_results(heat: SiteHeat, criteria: Criteria) -> tuple["CheckResult", ...]:
+    station = heat.place.station
+    return (
+        heat_checks.weather_check(check_of("heat.weather"), station.weather),
+        heat_checks.station_check(
+            check_of("heat.station"), heat.place.distance_km, heat.place.elevation_difference
+        ),
+        heat_checks.headroom_check(check_of("heat.headroom"), heat.year, heat.time, criteria),
+        heat_checks.hot_spell_check(check_of("heat.hot-spell"), heat.hot, heat.machine, criteria),
+        heat_checks.operating_range_check(check_of("heat.operating-range"), heat),
+        heat_checks.cold_spell_check(check_of("heat.cold-spell"), heat.cold, heat.machine),
+        heat_checks.cycling_check(check_of("heat.cycling"), heat.year, heat.time, heat.machine),
+    )
+
+
+def _ask_current(unit: Unit, heat: SiteHeat) -> float | None:
+    supply = unit.electrical
+    if supply is None:
+        return None
+    power = energy(heat.year, heat.machine)["compressor_on_kw"] * KILO
+    return running_current(power, supply.volt, supply.phases, supply.power_factor)
+
+
+_HOURLY: tuple[tuple[str, Callable[[HeatSeries, Machine], Any]], ...] = (
+    ("temp_air", lambda s, m: s.surroundings.temp_air),
+    ("roof", lambda s, m: s.surroundings.roof),
+    ("inlet_air", lambda s, m: s.surroundings.inlet_air),
+    ("equivalent_inlet", lambda s, m: s.surroundings.equivalent_inlet),
+    ("condensing", lambda s, m: s.condensing),
+    ("it", lambda s, m: np.full(len(s.surroundings.temp_air), m.it_heat)),
+    ("pump_heat", lambda s, m: np.full(len(s.surroundings.temp_air), m.pump_load)),
+    ("solar", lambda s, m: s.surroundings.envelope.solar),
+    ("envelope", lambda s, m: s.surroundings.envelope.envelope),
+    ("longwave", lambda s, m: s.surroundings.envelope.longwave),
+    ("load", lambda s, m: s.load.at_setpoint),
+    ("capacity", lambda s, m: s.headroom.capacity),
+    ("headroom", lambda s, m: s.headroom.at_setpoint),
+    ("service_headroom", lambda s, m: s.headroom.service),
+    ("liquid", lambda s, m: s.course.liquid),
+    ("input", lambda s, m: s.input_power),
+)
+
+
+def _hourly(series: HeatSeries, time: np.ndarray, utc_offset_h: float, at: Machine) -> "xr.Dataset":
+    """Hourly data of a series, SI under bare names."""
+    import xarray as xr
+
+    data: dict[str, Any] = {
+        name: ("time", np.asarray(get(series, at)), _attributes(name)) for name, get in _HOURLY
+    }
+    data["binding"] = (
+        "time",
+        np.array(BINDING_NAMES)[series.headroom.binding],
+        {"long_name": "Binding limit"},
+    )
+    dataset = xr.Dataset(data, coords={"time": time.astype("datetime64[s]")})
+    dataset["time"].attrs["long_name"] = "Local standard time, start of the hour"
+    dataset.attrs["utc_offset_h"] = utc_offset_h
+    return dataset
+
+
+def _attributes(name: str) -> dict[str, str]:
+    found = variables()[name]
+    return {"units": found.unit, "long_name": found.label}
+
+
+def _outage(heat: SiteHeat, running: Losses, stopped: Losses) -> "xr.Dataset":
+    """Time to shutdown in every hour of the year, and the course of the liquid in the governing hours."""
+    import xarray as xr
+
+    def course(found: Losses) -> tuple[str, Any, dict[str, str]]:
+        return "minute", found.worst.loss.curve(found.worst.hour, CURVE_MINUTES), _attributes("liquid")
+
+    return xr.Dataset(
+        {
+            "ride_through": ("time", running.year.to_shutdown, _attributes("ride_through")),
+            "pump_lost": ("time", stopped.year.to_shutdown, _attributes("pump_lost")),
+            "liquid_cooling_lost": course(running),
+            "liquid_pump_lost": course(stopped),
+        },
+        coords={"time": heat.time.astype("datetime64[s]"), "minute": CURVE_MINUTES},
+    )

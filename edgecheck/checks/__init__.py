@@ -1,0 +1,1 @@
+"""Check declarations, check results and the verdict."""

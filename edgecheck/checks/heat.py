@@ -1,0 +1,356 @@
+"""Checks of the heat group: weather, station, headroom, spells, operating range, cycling.
+
+In: heat series of year and spells, the machine, the criteria. Out: one result a check. A missing or unknown
+hour is never counted as a good one.
+"""
+
+from collections.abc import Callable
+
+import numpy as np
+from numpy.typing import NDArray
+
+from edgecheck.checks.model import Check, CheckResult, Status, outcome
+from edgecheck.heat.curve import BEYOND_TABLE, CONDENSING, INLET_HIGH, INLET_LOW
+from edgecheck.heat.electricity import cycling
+from edgecheck.heat.headroom import worst_hour
+from edgecheck.heat.machine import Machine
+from edgecheck.heat.series import HeatSeries
+from edgecheck.heat.site_heat import SiteHeat, Spell
+from edgecheck.inputs.criteria import Criteria
+from edgecheck.weather.series import Weather
+
+STATION_DISTANCE_KM = 50.0
+STATION_ELEVATION_M = 300.0
+CONDENSING_CAUTION_K = 2.0
+
+_BALANCE = "hourly heat balance of the liquid; limits of the unit's maker"
+
+HEAT_CHECKS: tuple[Check, ...] = (
+    Check(
+        id="heat.weather",
+        title="Weather file: quality flags raised",
+        sense="at most",
+        unit="",
+        inputs=(("weather",),),
+        at_worst="caution",
+        basis="closure of the three irradiance components, gaps, usual ranges, pressure against elevation",
+        confidence="engineering default",
+    ),
+    Check(
+        id="heat.station",
+        title="Distance of the weather station",
+        sense="at most",
+        unit="km",
+        inputs=(("latitude_deg", "longitude_deg"),),
+        has_true_zero=True,
+        at_worst="caution",
+        basis="50 km and 300 m of elevation",
+        confidence="engineering default",
+    ),
+    Check(
+        id="heat.headroom",
+        title="Service headroom in the worst hour of the year",
+        sense="at least",
+        unit="share",
+        inputs=(("weather",),),
+        has_true_zero=True,
+        basis=f"{_BALANCE}; margin by the criteria",
+        confidence="engineering default",
+    ),
+    Check(
+        id="heat.hot-spell",
+        title="Liquid peak in the hot spell",
+        sense="at most",
+        unit="degC",
+        inputs=(("weather", "extreme_dry_bulb_c"),),
+        basis=f"{_BALANCE}; week around the hottest hour, shifted to the extreme",
+        confidence="engineering default",
+    ),
+    Check(
+        id="heat.operating-range",
+        title="Hours outside the maker's operating range",
+        sense="at most",
+        unit="h",
+        inputs=(("weather",),),
+        basis="maker's limits of inlet air and condensing pressure",
+        confidence="engineering default",
+    ),
+    Check(
+        id="heat.cold-spell",
+        title="Least liquid temperature in the cold spell",
+        sense="at least",
+        unit="degC",
+        inputs=(("weather", "extreme_cold_dry_bulb_c"),),
+        basis=f"{_BALANCE}; week around the coldest hour, shifted to the extreme",
+        confidence="engineering default",
+    ),
+    Check(
+        id="heat.cycling",
+        title="Compressor starts an hour",
+        sense="at most",
+        unit="1/h",
+        inputs=(("weather",),),
+        has_true_zero=True,
+        at_worst="caution",
+        basis="3600/(C band/(Q_cap - Q) + C band/Q); the maker's starts and shortest run",
+        confidence="engineering default",
+    ),
+)
+
+
+def clock(time: np.datetime64) -> str:
+    """Local standard time as YYYY-MM-DD HH:MM."""
+    return str(time.astype("datetime64[m]")).replace("T", " ")
+
+
+def weather_check(check: Check, weather: Weather) -> CheckResult:
+    """Caution where a quality flag is raised."""
+    flags = weather.flags
+    status: Status = "caution" if flags else "pass"
+    note = " ".join(flag.text for flag in flags)
+    condition = f"weather file {weather.name}: look at its quality flags" if flags else ""
+    return outcome(check, status, float(len(flags)), 0.0, note=note, condition=condition)
+
+
+def station_check(check: Check, distance_km: float, elevation_difference: float | None) -> CheckResult:
+    """Caution where the station is far away or at another height.
+
+    Parameters
+    ----------
+    check : Check
+        Declaration of heat.station.
+    distance_km : float
+        From site to station.
+    elevation_difference : float or None
+        Station minus site; None where the site's elevation is unknown. [m]
+    """
+    height = 0.0 if elevation_difference is None else abs(elevation_difference)
+    far = distance_km > STATION_DISTANCE_KM
+    high = height > STATION_ELEVATION_M
+    parts = [f"{distance_km:.0f} km"] if far else []
+    parts += [f"{height:.0f} m of elevation"] if high else []
+    note = ""
+    if elevation_difference is None:
+        note = "The site's elevation is not given; the station's is used."
+    if far or high:
+        note = f"The weather station is {' and '.join(parts)} away. {note}".strip()
+    condition = "confirm that the weather station stands for the site" if far or high else ""
+    return outcome(
+        check, "caution" if far or high else "pass", distance_km, STATION_DISTANCE_KM, note=note,
+        condition=condition,
+    )  # fmt: skip
+
+
+def headroom_check(
+    check: Check, year: HeatSeries, time: NDArray[np.datetime64], criteria: Criteria
+) -> CheckResult:
+    """Service headroom share of the worst hour against the criteria's least share."""
+    limit = criteria.heat.headroom_min_share
+    room = year.headroom
+    worst = worst_hour(room)
+    least = int(np.argmin(room.share_bound))
+    unknown = np.isnan(room.service)
+    if room.share_bound[least] < limit or not np.isfinite(room.share_bound[least]):
+        hour = worst if room.share_bound[worst] < limit else least
+        share = float(room.share_bound[hour])
+        note = "No capacity in this hour." if room.binding[hour] < BEYOND_TABLE else ""
+        return outcome(check, "fail", share, limit, governed_by=clock(time[hour]), note=note)
+    if np.any(unknown):
+        return outcome(
+            check,
+            "not assessed",
+            float(room.share_bound[worst]),
+            limit,
+            governed_by=clock(time[worst]),
+            note=_to_rate(year),
+            missing=("unit: capacity_kw beyond the last column",),
+        )
+    share = float(room.share_bound[worst])
+    caution = share < criteria.heat.headroom_caution_share
+    return outcome(
+        check,
+        "caution" if caution else "pass",
+        share,
+        limit,
+        governed_by=clock(time[worst]),
+        note=f"Below {criteria.heat.headroom_caution_share:.0%}." if caution else "",
+        condition="confirm IT load and roof air temperatures: heat headroom is narrow" if caution else "",
+    )
+
+
+def _to_rate(series: HeatSeries) -> str:
+    """Which temperature the maker must rate."""
+    unknown = np.isnan(series.headroom.service)
+    hottest = float(np.max(series.surroundings.equivalent_inlet[unknown]))
+    hours = int(np.count_nonzero(unknown))
+    return (
+        f"Past the last column of the rating table in {hours} h, inside the maker's limits: capacity unknown. "
+        f"The maker must rate {hottest:.1f} degC inlet air."
+    )
+
+
+def hot_spell_check(check: Check, spell: Spell, machine: Machine, criteria: Criteria) -> CheckResult:
+    """Liquid peak of the hot spell against alarm less the margin, servers on all the time."""
+    course = spell.series.course
+    peak = float(np.max(course.peak)) + machine.band / 2.0
+    limit = machine.alarm - criteria.heat.hot_spell_liquid_margin_k
+    when = clock(spell.time[int(np.argmax(course.peak))])
+    fails = peak > limit or course.stops > 0
+    short = int(np.count_nonzero(spell.series.headroom.short))
+    notes: list[str] = []
+    if course.stops:
+        minutes = float(np.sum(course.servers_off)) / 60.0
+        notes.append(f"Servers stop for {minutes:.0f} min.")
+    if short:
+        notes.append(f"{short} h short of capacity.")
+    missing: tuple[str, ...] = ()
+    condition = ""
+    near = peak > limit - criteria.heat.hot_spell_liquid_caution_k
+    status: Status = "fail" if fails else "caution" if short or near else "pass"
+    if status == "caution":
+        condition = "hot spell: liquid comes near its limit; confirm load and extreme"
+    if not fails and np.any(np.isnan(spell.series.headroom.service)):
+        status, missing, condition = "not assessed", ("unit: capacity_kw beyond the last column",), ""
+        notes.append(_to_rate(spell.series))
+    elif spell.estimated:
+        status, missing, text, condition = _estimated(
+            status, spell, "hot", lambda tried: hot_spell_check(check, tried, machine, criteria).status
+        )
+        notes.append(text)
+    return outcome(
+        check, status, peak, limit, governed_by=when, note=" ".join(notes), missing=missing,
+        condition=condition,
+    )  # fmt: skip
+
+
+def _estimated(
+    status: Status, spell: Spell, word: str, status_at: Callable[[Spell], Status]
+) -> tuple[Status, tuple[str, ...], str, str]:
+    """Status of a spell check that rests on an estimated extreme: a fail is not assessed, a pass a caution."""
+    value = spell.extreme.value
+    text = f"The extreme of {value:.1f} degC is an estimate. {spell.extreme.note}"
+    if status == "fail":
+        found = _fails_at(spell, status_at)
+        text += f" The check would fail from an extreme of {found:.1f} degC."
+        key = "extreme_dry_bulb_c" if word == "hot" else "extreme_cold_dry_bulb_c"
+        return "not assessed", (key,), text, ""
+    return "caution", (), text, f"confirm the {word} extreme ({value:.1f} degC is an estimate)"
+
+
+def _fails_at(spell: Spell, status_at: Callable[[Spell], Status]) -> float:
+    """Mildest extreme, between the file's own and the estimate, at which the check fails. [degC]"""
+    mild, harsh = spell.own, spell.extreme.value
+    if status_at(spell.at(mild)) == "fail":
+        return mild
+    while abs(harsh - mild) > 0.05:
+        middle = (mild + harsh) / 2.0
+        if status_at(spell.at(middle)) == "fail":
+            harsh = middle
+        else:
+            mild = middle
+    return harsh
+
+
+def operating_range_check(check: Check, heat: SiteHeat) -> CheckResult:
+    """Hours of year and spells in which a maker's limit bars the machine."""
+    named = tuple((series, name, estimated) for name, series, _, estimated in heat.all_series)
+    counts = {name: _barred(series) for series, name, _ in named}
+    firm = sum(counts[name] for _, name, estimated in named if not estimated)
+    total = sum(counts.values())
+    words = {INLET_LOW: "low ambient limit", INLET_HIGH: "high inlet limit", CONDENSING: "condensing limit"}
+    parts = [
+        f"{name}: {int(np.count_nonzero(series.headroom.binding == code))} h at the {word}"
+        for series, name, _ in named
+        for code, word in words.items()
+        if np.any(series.headroom.binding == code)
+    ]
+    note = "; ".join(parts)
+    if firm:
+        return outcome(check, "fail", float(total), 0.0, note=note, governed_by=parts[0])
+    if any(np.any(np.isnan(series.headroom.service)) for series, _, _ in named):
+        rate = next(_to_rate(s) for s, _, _ in named if np.any(np.isnan(s.headroom.service)))
+        return outcome(
+            check, "not assessed", float(total), 0.0, note=f"{note} {rate}".strip(),
+            missing=("unit: capacity_kw beyond the last column",),
+        )  # fmt: skip
+    if total:
+        keys = tuple(
+            key
+            for key, name in (("extreme_dry_bulb_c", "hot spell"), ("extreme_cold_dry_bulb_c", "cold spell"))
+            if counts[name]
+        )
+        return outcome(
+            check, "not assessed", float(total), 0.0, missing=keys, governed_by=parts[0],
+            note=f"{note}; only with an extreme that is an estimate.",
+        )  # fmt: skip
+    margin, where = min((_condensing_margin(series, heat.machine), name) for series, name, _ in named)
+    if margin < CONDENSING_CAUTION_K:
+        return outcome(
+            check, "caution", 0.0, 0.0, governed_by=where,
+            note=f"The condensing limit comes within {margin:.1f} K of opening ({where}).",
+            condition="keep the coil clean: the pressure limit is within 2 K in the hottest hours",
+        )  # fmt: skip
+    return outcome(check, "pass", 0.0, 0.0)
+
+
+def _barred(series: HeatSeries) -> int:
+    return int(np.count_nonzero(series.headroom.binding < BEYOND_TABLE))
+
+
+def _condensing_margin(series: HeatSeries, machine: Machine) -> float:
+    """Least distance of the condensing temperature from its limit, at the hour's liquid temperature. [K]"""
+    liquid = np.maximum(series.course.peak, machine.setpoint)
+    return float(np.min(series.curve.condensing_limit - series.curve.condensing_at(liquid)))
+
+
+def cold_spell_check(check: Check, spell: Spell, machine: Machine) -> CheckResult:
+    """Least liquid temperature with servers on, and hours without capacity, in the cold spell."""
+    course = spell.series.course
+    least = course.lowest_on
+    barred = _barred(spell.series)
+    fails = barred > 0 or least < machine.start_min or course.stops > 0
+    notes = []
+    if barred:
+        notes.append(f"{barred} h without capacity (low-ambient limit of the maker).")
+    if course.stops:
+        notes.append(f"Servers stop for {float(np.sum(course.servers_off)) / 60.0:.0f} min.")
+    status: Status = "fail" if fails else "pass"
+    missing: tuple[str, ...] = ()
+    condition = ""
+    if spell.estimated:
+        status, missing, text, condition = _estimated(
+            status, spell, "cold", lambda tried: cold_spell_check(check, tried, machine).status
+        )
+        notes.append(text)
+    when = clock(spell.time[int(np.argmin(spell.series.surroundings.temp_air))])
+    return outcome(
+        check, status, least, machine.start_min, governed_by=when, note=" ".join(notes), missing=missing,
+        condition=condition,
+    )  # fmt: skip
+
+
+def cycling_check(
+    check: Check, year: HeatSeries, time: NDArray[np.datetime64], machine: Machine
+) -> CheckResult:
+    """Starts and run time of an on-off machine through the year."""
+    if machine.band <= 0.0:
+        return outcome(check, "not applicable", note="The cooling section follows the load without cycling.")
+    capacity = np.nan_to_num(year.headroom.capacity)
+    starts, run = cycling(capacity, year.load.at_setpoint, machine.bath.heat_capacity, machine.band)
+    most = int(np.argmax(starts))
+    shortest = float(np.min(run))
+    too_many = float(starts[most]) > machine.starts_max
+    too_short = shortest < machine.run_min
+    note = f"Shortest run {shortest:.0f} s against {machine.run_min:.0f} s."
+    if too_many or too_short:
+        cure = machine.band * max(float(starts[most]) / machine.starts_max, machine.run_min / shortest)
+        note += f" A control band of {cure:.1f} K would cure it."
+    return outcome(
+        check,
+        "caution" if too_many or too_short else "pass",
+        float(starts[most]),
+        machine.starts_max,
+        governed_by=clock(time[most]),
+        note=note,
+        condition="agree a wider control band with the maker" if too_many or too_short else "",
+    )

@@ -1,0 +1,234 @@
+"""Checks of the outage group: minutes to server shutdown when cooling is lost.
+
+Two causes: the cooling section stops and the pump runs on (the whole bath warms), or the pump stops too (only
+the liquid around the boards takes part and the pump's heat is gone). The start is the greater of the upper edge
+of the control band and the hour's own liquid temperature.
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from edgecheck.checks.heat import clock
+from edgecheck.checks.model import Check, CheckResult, Status, outcome
+from edgecheck.heat.machine import Machine
+from edgecheck.heat.outage import temperature_after, time_to_rise
+from edgecheck.heat.series import HeatSeries
+from edgecheck.heat.site_heat import SiteHeat
+from edgecheck.inputs.criteria import OutageCriteria
+
+FloatArray = NDArray[np.float64]
+
+OUTAGE_CHECKS: tuple[Check, ...] = (
+    Check(
+        id="outage.cooling-lost",
+        title="Time to server shutdown, pump running",
+        sense="at least",
+        unit="min",
+        inputs=(("weather",),),
+        has_true_zero=True,
+        basis="one node, closed form t = -(C/k) ln(1 - k dT/Q0); one restart and two failed attempts",
+        confidence="engineering default",
+    ),
+    Check(
+        id="outage.pump-lost",
+        title="Time to server shutdown, pump stopped",
+        sense="at least",
+        unit="min",
+        inputs=(("weather",),),
+        has_true_zero=True,
+        basis="as above with the share of the liquid that circulates by itself; time for an orderly shutdown",
+        confidence="engineering default",
+    ),
+)
+
+
+@dataclass(frozen=True)
+class Loss:
+    """What happens in every hour of a series when cooling is lost.
+
+    Parameters
+    ----------
+    start : ndarray, shape (time,)
+        Liquid temperature at the loss. [degC]
+    heat, conductance : ndarray, shape (time,)
+        Net heat at the start; k of C dT/dt = Q0 - k (T - T0). [W], [W/K]
+    capacity : float
+        That takes part. [J/K]
+    to_shutdown, to_alarm : ndarray, shape (time,)
+        [s]
+    """
+
+    start: FloatArray
+    heat: FloatArray
+    conductance: FloatArray
+    capacity: float
+    to_shutdown: FloatArray
+    to_alarm: FloatArray
+
+    def curve(self, hour: int, minutes: FloatArray) -> FloatArray:
+        """Liquid temperature after the loss in one hour; shape of `minutes`. [degC]"""
+        return temperature_after(
+            float(self.start[hour]),
+            float(self.heat[hour]),
+            float(self.conductance[hour]),
+            self.capacity,
+            minutes * 60.0,
+        )
+
+
+def loss_of_cooling(series: HeatSeries, machine: Machine, *, pump_runs: bool) -> Loss:
+    """Loss of cooling in every hour of a series.
+
+    Parameters
+    ----------
+    series : HeatSeries
+        Shape (time,).
+    machine : Machine
+        The unit.
+    pump_runs : bool
+        False where the pump is lost too.
+
+    Returns
+    -------
+    Loss
+    """
+    start = np.maximum(machine.setpoint + machine.band / 2.0, series.course.liquid)
+    shell = series.surroundings.envelope
+    it = machine.it_heat * (1.0 + machine.leakage * (start - machine.setpoint))
+    heat = it + shell.total - shell.conductance * (start - machine.setpoint)
+    capacity = machine.hardware_heat_capacity
+    if pump_runs:
+        heat = heat + machine.pump_heat
+        capacity += machine.liquid_heat_capacity
+    else:
+        capacity += machine.natural_share * machine.liquid_heat_capacity
+    conductance = shell.conductance - machine.it_heat * machine.leakage
+    return Loss(
+        start=start,
+        heat=heat,
+        conductance=conductance,
+        capacity=capacity,
+        to_shutdown=time_to_rise(heat, conductance, capacity, machine.bath.shutdown - start),
+        to_alarm=time_to_rise(heat, conductance, capacity, machine.alarm - start),
+    )
+
+
+@dataclass(frozen=True)
+class Governing:
+    """The loss with the least time to shutdown among year and spells.
+
+    Parameters
+    ----------
+    loss : Loss
+        Of the series it stands in.
+    hour : int
+        Index in that series.
+    when : str
+        Spell and local standard time.
+    estimated : bool
+        Whether that series rests on an estimated extreme.
+    """
+
+    loss: Loss
+    hour: int
+    when: str
+    estimated: bool
+
+    @property
+    def minutes(self) -> float:
+        """Time to shutdown. [min]"""
+        return float(self.loss.to_shutdown[self.hour]) / 60.0
+
+    @property
+    def minutes_to_alarm(self) -> float:
+        """Time to the alarm, infinite where it is not reached. [min]"""
+        return float(self.loss.to_alarm[self.hour]) / 60.0
+
+
+@dataclass(frozen=True)
+class Losses:
+    """Loss of cooling in year and spells, by cause.
+
+    Parameters
+    ----------
+    year : Loss
+        Every hour of the year.
+    worst : Governing
+        Least time to shutdown among year and spells, the first on a tie.
+    worst_firm : Governing
+        The same among series that do not rest on an estimated extreme.
+    """
+
+    year: Loss
+    worst: Governing
+    worst_firm: Governing
+
+
+def losses(heat: SiteHeat, *, pump_runs: bool) -> Losses:
+    """Loss of cooling at a site by one cause.
+
+    Parameters
+    ----------
+    heat : SiteHeat
+        Year and spells.
+    pump_runs : bool
+        False where the pump is lost too.
+    """
+    found = []
+    for name, series, time, estimated in heat.all_series:
+        loss = loss_of_cooling(series, heat.machine, pump_runs=pump_runs)
+        hour = int(np.argmin(loss.to_shutdown))
+        found.append(Governing(loss, hour, f"{name} {clock(time[hour])}", estimated))
+    firm = [entry for entry in found if not entry.estimated]
+    return Losses(
+        year=found[0].loss,
+        worst=min(found, key=lambda entry: entry.minutes),
+        worst_firm=min(firm, key=lambda entry: entry.minutes),
+    )
+
+
+def outage_check(check: Check, loss: Losses, heat: SiteHeat, criteria: OutageCriteria) -> CheckResult:
+    """Minutes to shutdown against the limit of the cause.
+
+    Parameters
+    ----------
+    check : Check
+        outage.cooling-lost or outage.pump-lost.
+    loss : Losses
+        By that cause.
+    heat : SiteHeat
+        For the restart delay and for hours whose capacity is unknown: their liquid may be warmer than computed.
+    criteria : OutageCriteria
+        Limits.
+    """
+    if check.id == "outage.cooling-lost":
+        limit = max(criteria.ride_through_min_minutes, 3.0 * heat.machine.bath.restart_delay / 60.0)
+        caution = criteria.ride_through_caution_minutes
+    else:
+        limit, caution = criteria.pump_lost_min_minutes, criteria.pump_lost_caution_minutes
+    worst = loss.worst
+    note = (
+        f"{worst.minutes_to_alarm:.1f} min to the alarm."
+        if np.isfinite(worst.minutes_to_alarm)
+        else "The alarm is not reached."
+    )
+    status: Status = "pass"
+    missing: tuple[str, ...] = ()
+    condition = ""
+    if loss.worst_firm.minutes < limit:
+        status = "fail"
+    elif worst.minutes < limit:
+        status, missing = "not assessed", ("extreme_dry_bulb_c", "extreme_cold_dry_bulb_c")
+        note += " Short only in a spell with an estimated extreme."
+    elif heat.unknown_hours:
+        status, missing = "not assessed", ("unit: capacity_kw beyond the last column",)
+        note += f" The liquid is unknown in {heat.unknown_hours} h past the rating table."
+    elif worst.minutes < caution:
+        status = "caution"
+        condition = f"operations must be ready within {worst.minutes:.0f} min when cooling is lost"
+    return outcome(
+        check, status, worst.minutes, limit, governed_by=worst.when, note=note, missing=missing,
+        condition=condition,
+    )  # fmt: skip

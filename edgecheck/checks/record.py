@@ -1,0 +1,268 @@
+"""The record of a site behind its verdict: figures, inputs as used, notes, tables for pages.
+
+In: what the heat and roof rooms found. Out: plain mappings with units in their names, ready for JSON.
+"""
+
+from collections.abc import Iterable, Mapping
+from typing import Any
+
+import numpy as np
+
+from edgecheck.base.liquids import Liquid
+from edgecheck.base.notes import Note
+from edgecheck.checks.facts import (
+    energy,
+    first_of_each_binding,
+    longest_run,
+    monthly,
+    ten_worst,
+    worst_hour_record,
+)
+from edgecheck.checks.heat import clock
+from edgecheck.checks.model import CheckResult
+from edgecheck.checks.outage import Losses
+from edgecheck.checks.result import WorstHour
+from edgecheck.heat.headroom import worst_hour
+from edgecheck.heat.site_heat import SiteHeat
+from edgecheck.inputs.columns import columns
+from edgecheck.inputs.sites import Site
+from edgecheck.inputs.unit import Unit
+from edgecheck.weather.site_air import site_air_notes
+
+KILO = 1e3
+LARGE_SHIFT_K = 6.0
+HIGH_SITE_M = 1500.0
+
+# Published factors of whole air-cooled condensing units by altitude ("Effects of altitude", Table 4-2)
+_ALTITUDE_M = (762.0, 1525.0, 2285.0, 3050.0)
+_WHOLE_UNIT = (0.98, 0.97, 0.95, 0.93)
+
+NOT_CHECKED = (
+    "Stratification in the bath, hot spots on boards, snow or leaves on the coil, wind against the discharge.",
+    "Existing capacity of deck, beams, columns, walls and foundations; connections; drainage and ponding; "
+    "waterproofing and roof warranty.",
+    "Wind, seismic action, snow on lid and bay, bearing of insulation and membrane, space, delivery.",
+    "Power feed, starting current, sound, structure-borne sound, containment, clearances.",
+    "Fire rating and separation, lightning protection and earthing, fall protection, lifting, lease and planning.",
+)
+
+
+def worst_hours(heat: SiteHeat) -> tuple[WorstHour, ...]:
+    """Worst hour of year and hot spell, then one a binding limit and series."""
+    place = heat.place
+    spans = (
+        (slice(0, len(heat.time)), 0.0),
+        (heat.hot.hours, heat.hot.shift),
+        (heat.cold.hours, heat.cold.shift),
+    )
+    series = [(entry, *span) for entry, span in zip(heat.all_series, spans, strict=True)]
+
+    def record(title: str, which: int, hour: int) -> WorstHour:
+        (name, run, time, _), hours, shift = series[which]
+        return worst_hour_record(
+            title,
+            name,
+            run,
+            heat.machine,
+            time,
+            hour,
+            float(place.station.year.temp_air[hours][hour]),
+            place.elevation_shift,
+            place.warming,
+            shift,
+        )
+
+    found = [
+        record(title, which, worst_hour(series[which][0][1].headroom))
+        for which, title in ((0, "Worst hour of the year"), (1, "Worst hour of the hot spell"))
+    ]
+    for which, ((name, run, _, _), _, _) in enumerate(series):
+        found += [
+            record(f"Worst hour with the limit {binding}, {name}", which, hour)
+            for binding, hour in first_of_each_binding(run).items()
+        ]
+    return tuple(found)
+
+
+def figures(
+    heat: SiteHeat,
+    results: Mapping[str, CheckResult],
+    asks: Mapping[str, Any],
+    largest_it_load: float | None,
+    inputs: Iterable[Mapping[str, Any]],
+) -> dict[str, Any]:
+    """Columns of verdicts.csv after the reason."""
+    room = heat.year.headroom
+    worst = worst_hour(room)
+    share, spare = float(room.share[worst]), float(room.service[worst])
+    weather = heat.place.station.weather
+    return {
+        "headroom_share": None if np.isnan(share) else share,
+        "headroom_kw": None if np.isnan(spare) else spare / KILO,
+        "worst_time": clock(heat.time[worst]),
+        "liquid_peak_c": results["heat.hot-spell"].demand,
+        "ride_through_minutes": results["outage.cooling-lost"].demand,
+        "pump_lost_minutes": results["outage.pump-lost"].demand,
+        "max_it_load_kw": None if largest_it_load is None else largest_it_load / KILO,
+        "asks_mass_kg": asks["asks_mass_kg"],
+        "asks_area_m2": asks["asks_area_m2"],
+        "asks_kpa": asks["asks_kpa"],
+        "asks_point_kn": asks["asks_point_kn"],
+        "asks_ampere": asks["asks_ampere"],
+        "sound_dba": None,
+        "weather_file": weather.name,
+        "weather_distance_km": heat.place.distance_km,
+        "defaults_used": [entry["key"] for entry in inputs if entry["origin"] == "default"],
+        "assumed": [],
+    }
+
+
+def inputs_as_used(site: Site, unit: Unit, heat: SiteHeat) -> tuple[dict[str, Any], ...]:
+    """Every value as read, with defaults and what serves for an empty cell."""
+    served: dict[str, tuple[Any, str, str]] = {
+        "it_load_kw": (unit.servers.load_kw, "unit", "the unit's load"),
+        "elevation_m": (heat.place.station.weather.elevation, "station", "the weather station's"),
+        "front_azimuth_deg": (heat.front_azimuth, "default", heat.front_azimuth_why),
+    }
+    entries: list[dict[str, Any]] = []
+    for key, column in columns().items():
+        value = site.get(key)
+        if value is not None:
+            found, origin, reason = (str(value) if isinstance(value, str) else value), "list", ""
+        elif key in served:
+            found, origin, reason = served[key]
+        elif column.default is not None:
+            found, origin, reason = column.default, "default", column.default_reason
+        else:
+            continue
+        entries.append({"key": key, "value": found, "origin": origin, "reason": reason, "used": column.used})
+    return tuple(entries)
+
+
+def to_survey(results: Iterable[CheckResult]) -> tuple[str, ...]:
+    """Questions that would settle what is not assessed, in the order of the checks."""
+    found: dict[str, str] = {}
+    for result in results:
+        if result.status != "not assessed":
+            continue
+        for key in result.missing:
+            column = columns().get(key)
+            asked = f"{key}: {column.question} ({column.knows})" if column and column.question else key
+            found.setdefault(key, asked)
+    return tuple(found.values())
+
+
+def detail(
+    heat: SiteHeat, unit: Unit, liquid: Liquid, roof: Mapping[str, Any], running: Losses, stopped: Losses
+) -> dict[str, Any]:
+    """Tables for pages, by subject."""
+    weather = heat.place.station.weather
+    bath = heat.machine.bath
+    return {
+        "unit": {
+            "name": unit.name,
+            "kind": unit.cooling.kind,
+            "liquid": liquid.label,
+            "liquid_source": liquid.source,
+            "setpoint_c": heat.machine.setpoint,
+            "service_max_c": heat.machine.service_max,
+            "alarm_c": heat.machine.alarm,
+            "shutdown_c": bath.shutdown,
+            "restart_c": bath.restart,
+            "limit_shift_k": heat.machine.limit_shift,
+            "heat_capacity_kj_k": bath.heat_capacity / KILO,
+            "it_load_kw": heat.machine.it / KILO,
+            "body_m": [unit.body.length_m, unit.body.depth_m, unit.body.height_m],
+        },
+        "weather": {
+            "file": weather.name,
+            "format": weather.format,
+            "place": weather.place,
+            "latitude_deg": weather.latitude,
+            "longitude_deg": weather.longitude,
+            "elevation_m": weather.elevation,
+            "distance_km": heat.place.distance_km,
+            "sha256": weather.sha256,
+            "synthetic": weather.synthetic,
+            "sun_offset_min": weather.sun_offset_min,
+            "closure_w_m2": weather.closure,
+            "filled": dict(weather.filled),
+            "source_years": sorted({int(one) for one in np.unique(heat.place.station.year.source_year)}),
+        },
+        "extremes": {
+            name: {
+                "value_c": spell.extreme.value,
+                "source": spell.extreme.source,
+                "return_years": spell.extreme.return_years,
+                "note": spell.extreme.note,
+                "shift_k": spell.shift,
+            }
+            for name, spell in (("hot", heat.hot), ("cold", heat.cold))
+        },
+        "roof": dict(roof),
+        "hours_short": int(np.count_nonzero(heat.year.headroom.short)),
+        "longest_run_h": longest_run(heat.year.headroom.short),
+        "energy": energy(heat.year, heat.machine),
+        "ten_worst": ten_worst(heat.year, heat.time),
+        "monthly": monthly(heat.year, heat.time),
+        "outage": {
+            "ride_through_minutes": running.worst.minutes,
+            "ride_through_when": running.worst.when,
+            "to_alarm_minutes": running.worst.minutes_to_alarm,
+            "pump_lost_minutes": stopped.worst.minutes,
+            "pump_lost_when": stopped.worst.when,
+            "pump_lost_to_alarm_minutes": stopped.worst.minutes_to_alarm,
+        },
+        "front_azimuth_deg": {"value": heat.front_azimuth, "why": heat.front_azimuth_why},
+        "not_checked": list(NOT_CHECKED),
+    }
+
+
+def notes(heat: SiteHeat, unit: Unit) -> tuple[Note, ...]:
+    """Everything that affects how far the result can be trusted."""
+    station = heat.place.station
+    found = [*station.weather.notes]
+    found += [Note(flag.code, "caution", flag.text, flag.count, flag.worst) for flag in station.weather.flags]
+    found += site_air_notes(station.year, station.weather.elevation, heat.place.elevation)
+    for name, spell in (("hot", heat.hot), ("cold", heat.cold)):
+        if spell.extreme.note:
+            found.append(
+                Note(f"{name}-extreme", "caution" if spell.estimated else "info", spell.extreme.note)
+            )
+        if abs(spell.shift) > LARGE_SHIFT_K:
+            text = f"The {name} spell was shifted by {spell.shift:+.1f} K to reach its extreme."
+            found.append(Note(f"{name}-spell-shift", "caution", text, worst=spell.shift))
+    found += unit.notes
+    found += _table_notes(heat)
+    if heat.machine.limit_shift:
+        text = f"Limits stated on the supply were raised by {heat.machine.limit_shift:.1f} K to the bulk."
+        found.append(Note("supply-limits", "info", text))
+    here = station.weather.elevation if heat.place.elevation is None else heat.place.elevation
+    if here > HIGH_SITE_M:
+        published = float(np.interp(here, _ALTITUDE_M, _WHOLE_UNIT))
+        text = (
+            f"At {here:.0f} m a published table gives whole condensing units {published:.2f} of their sea-level "
+            "capacity; this calculation derates the condenser only."
+        )
+        found.append(Note("altitude-whole-unit", "caution", text, worst=published))
+    return tuple(found)
+
+
+def _table_notes(heat: SiteHeat) -> list[Note]:
+    """Hours outside the rating table."""
+    curve = heat.year.curve
+    edges = (
+        ("table-below-columns", curve.below_columns, "the inlet air lies below the first column"),
+        ("table-below-rows", curve.below_rows, "the setpoint lies below the first row"),
+        ("table-above-rows", curve.above_rows, "the service temperature lies above the last row"),
+    )
+    found = [
+        Note(code, "info", f"In {count} h of the year {text} of the rating table; its edge is used.", count)
+        for code, count, text in edges
+        if count
+    ]
+    beyond = int(np.count_nonzero(curve.beyond))
+    if beyond:
+        text = f"In {beyond} h of the year the inlet lies past the last column: the capacity is unknown."
+        found.append(Note("table-past-columns", "caution", text, beyond))
+    return found

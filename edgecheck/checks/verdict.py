@@ -1,0 +1,210 @@
+"""From check results to verdicts.
+
+Rule, for a set of checks: no-go if one fails; else undecided if a required one is not assessed; else conditional
+if there is a caution, an unassessed check that is only to confirm, or an assumed value; else go. It is applied
+to the site and to each group. While a check that is required by the shipped criteria is not built or is
+switched off, the best verdict is conditional.
+"""
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from typing import get_args
+
+from edgecheck.checks.declarations import CHECKS
+from edgecheck.checks.model import GROUPS, Check, CheckResult, Need
+from edgecheck.checks.result import Verdict
+
+_ORDER = {check.id: place for place, check in enumerate(CHECKS)}
+
+
+@dataclass(frozen=True)
+class SiteVerdict:
+    """Verdict of a site with its grounds.
+
+    Parameters
+    ----------
+    verdict : str
+        go, conditional, undecided or no-go.
+    groups : mapping
+        Verdict of each group, or "not covered", "off", "not applicable".
+    governing_check : str
+        Id of the check that decides.
+    reason : str
+        One sentence.
+    conditions : tuple of str
+        What must be done or confirmed.
+    """
+
+    verdict: Verdict
+    groups: Mapping[str, str]
+    governing_check: str
+    reason: str
+    conditions: tuple[str, ...]
+
+
+def verdict_of(
+    checks: Iterable[Check],
+    results: Mapping[str, CheckResult],
+    need: Mapping[str, Need],
+    always_required: frozenset[str],
+) -> str:
+    """Verdict of a set of checks.
+
+    Parameters
+    ----------
+    checks : iterable of Check
+        The set.
+    results : mapping
+        Result by check id; a check that is not built has none.
+    need : mapping
+        Need by check id.
+    always_required : frozenset of str
+        Checks that the shipped criteria require.
+
+    Returns
+    -------
+    str
+        A verdict, or "not covered", "off", "not applicable" for a set without any check that counts.
+    """
+    declared = list(checks)
+    built = [check for check in declared if check.id in results]
+    if not built:
+        return "not covered"
+    in_force = [check for check in built if need[check.id] != "off"]
+    if not in_force:
+        return "off"
+    found = [(check, results[check.id], need[check.id]) for check in in_force]
+    if all(result.status == "not applicable" for _, result, _ in found):
+        return "not applicable"
+    if any(result.status == "fail" for _, result, _ in found):
+        return "no-go"
+    if any(result.status == "not assessed" and want == "required" for _, result, want in found):
+        return "undecided"
+    gap = any(
+        check.id in always_required and (check.id not in results or need[check.id] == "off")
+        for check in declared
+    )
+    lowered = any(
+        (result.status == "caution" and not check.of_unit)
+        or result.status == "not assessed"
+        or bool(result.assumed)
+        for check, result, _ in found
+    )
+    return "conditional" if gap or lowered else "go"
+
+
+def site_verdict(
+    results: Mapping[str, CheckResult], need: Mapping[str, Need], always_required: frozenset[str]
+) -> SiteVerdict:
+    """Verdict of a site, its groups and its grounds.
+
+    Parameters
+    ----------
+    results : mapping
+        Result by check id.
+    need : mapping
+        Need by check id.
+    always_required : frozenset of str
+        Checks that the shipped criteria require.
+
+    Returns
+    -------
+    SiteVerdict
+    """
+    groups = {
+        group: verdict_of([c for c in CHECKS if c.group == group], results, need, always_required)
+        for group in GROUPS
+    }
+    whole = verdict_of(CHECKS, results, need, always_required)
+    verdict: Verdict = whole if whole in get_args(Verdict) else "undecided"  # type: ignore[assignment]
+    in_force = [results[c.id] for c in CHECKS if c.id in results and need[c.id] != "off"]
+    governing = _governing(verdict, in_force, need)
+    conditions = _conditions(in_force, need, results, always_required)
+    reason = sentence(governing) if governing else "No check decides."
+    return SiteVerdict(verdict, groups, governing.id if governing else "", reason, conditions)
+
+
+def _governing(verdict: str, results: list[CheckResult], need: Mapping[str, Need]) -> CheckResult | None:
+    """The check that decides: greatest utilisation first, those without one after, ties in table order."""
+    if verdict == "no-go":
+        return _first(r for r in results if r.status == "fail")
+    if verdict == "undecided":
+        waiting = [r for r in results if r.status == "not assessed" and need[r.id] == "required"]
+        return waiting[0] if waiting else None
+    if verdict == "conditional":
+        declared = {check.id: check for check in CHECKS}
+        cautions = _first(r for r in results if r.status == "caution" and not declared[r.id].of_unit)
+        return (
+            cautions
+            or _first(r for r in results if r.status == "not assessed")
+            or _first(r for r in results if r.assumed)
+            or _first(r for r in results if r.utilisation is not None)
+        )
+    return _first(r for r in results if r.utilisation is not None)
+
+
+def _first(results: Iterable[CheckResult]) -> CheckResult | None:
+    ordered = sorted(
+        results,
+        key=lambda r: (-(r.utilisation if r.utilisation is not None else float("-inf")), _ORDER[r.id]),
+    )
+    return ordered[0] if ordered else None
+
+
+def _conditions(
+    in_force: list[CheckResult],
+    need: Mapping[str, Need],
+    results: Mapping[str, CheckResult],
+    always_required: frozenset[str],
+) -> tuple[str, ...]:
+    declared = {check.id: check for check in CHECKS}
+    found: list[str] = []
+    for result in in_force:
+        if declared[result.id].of_unit:
+            continue
+        if result.status == "caution":
+            found.append(result.condition or f"confirm: {declared[result.id].title.lower()}")
+        elif result.status == "not assessed" and need[result.id] == "confirm":
+            found.append(f"still to confirm: {declared[result.id].title.lower()}")
+        if result.assumed:
+            found.append(f"assumed and to be confirmed: {', '.join(result.assumed)}")
+    missing = [check.id for check in CHECKS if check.id in always_required and check.id not in results]
+    if missing:
+        found.append(f"not covered: {', '.join(missing)}")
+    switched_off = [
+        check_id for check_id in results if check_id in always_required and need[check_id] == "off"
+    ]
+    if switched_off:
+        found.append(f"switched off by the criteria: {', '.join(switched_off)}")
+    return tuple(dict.fromkeys(found))
+
+
+def sentence(result: CheckResult) -> str:
+    """One sentence on a check result, with its numbers."""
+    check = next(check for check in CHECKS if check.id == result.id)
+    unit = "" if check.unit == "share" else f" {check.unit}" if check.unit else ""
+    parts = [f"{check.title}: "]
+    if result.demand is not None:
+        parts.append(f"{_number(result.demand, check.unit)}{unit}")
+        if result.limit is not None:
+            parts.append(f" against {check.sense} {_number(result.limit, check.unit)}{unit}")
+        if result.governed_by:
+            parts.append(f" ({result.governed_by})")
+    if result.status == "not assessed":
+        parts.append(" not assessed" if result.demand is None else ", not assessed")
+        if result.missing:
+            parts.append(f", missing {', '.join(result.missing)}")
+    parts.append(".")
+    if result.note:
+        parts.append(f" {result.note}")
+    return "".join(parts)
+
+
+def _number(value: float, unit: str) -> str:
+    if value != value:
+        return "unknown"
+    if value in (float("inf"), float("-inf")):
+        return "unlimited"
+    if unit == "share":
+        return f"{100.0 * value:.1f} %"
+    return f"{value:.0f}" if abs(value) >= 100 or value == int(value) else f"{value:.3g}"

@@ -1,0 +1,1 @@
+"""Package data of the demo: site list, units, criteria (all invented)."""

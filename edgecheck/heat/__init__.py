@@ -1,0 +1,1 @@
+"""Sun on the faces, envelope, inlet air, cooling section, liquid balance, outage."""

@@ -1,0 +1,144 @@
+"""What a cooling section can do in an hour, as a function of the liquid temperature.
+
+Whatever the kind of machine, capacity and power of an hour are kept as piecewise linear functions of the
+temperature of the liquid that arrives, with one set of knots an hour; limits stand beside them. The balance of
+the liquid needs nothing else.
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+
+FloatArray = NDArray[np.float64]
+
+INLET_LOW, INLET_HIGH, CONDENSING, BEYOND_TABLE, CAPACITY, NONE = range(6)
+BINDING_NAMES = ("inlet-low", "inlet-high", "condensing", "beyond-table", "capacity", "none")
+
+
+@dataclass(frozen=True)
+class CoolingCurve:
+    """Capacity, power and limits of every hour.
+
+    Parameters
+    ----------
+    knots : ndarray, shape (knot, time)
+        Liquid temperatures, rising along the first axis. [degC]
+    capacity, power : ndarray, shape (knot, time)
+        At full capacity; constant below the first and above the last knot. Where `beyond` is set they are
+        those of the last column of the table: an upper bound of the capacity. [W]
+    condensing : ndarray, shape (knot, time)
+        Condensing temperature at full capacity. [degC]
+    condensing_slope : ndarray, shape (time,)
+        Its slope above the last knot. [K/K]
+    condensing_limit : float
+        No capacity above it; infinite for a machine without one. [degC]
+    trip : ndarray, shape (time,)
+        Highest liquid temperature at which the condensing limit still holds. [degC]
+    locked : ndarray of int, shape (time,)
+        INLET_LOW or INLET_HIGH where the maker's ambient limits bar the machine, else NONE.
+    beyond : ndarray of bool, shape (time,)
+        Hours past the last column of the table, where the capacity is unknown.
+    exceedance : ndarray, shape (time,)
+        By how much the limit in `locked` is exceeded; 0 elsewhere. [K]
+    below_rows, above_rows, below_columns : int
+        Hours in which setpoint or service temperature lie outside the rows of the table; in which the inlet
+        lies below its first column.
+    """
+
+    knots: FloatArray
+    capacity: FloatArray
+    power: FloatArray
+    condensing: FloatArray
+    condensing_slope: FloatArray
+    condensing_limit: float
+    trip: FloatArray
+    locked: NDArray[np.int8]
+    beyond: NDArray[np.bool_]
+    exceedance: FloatArray
+    below_rows: int = 0
+    above_rows: int = 0
+    below_columns: int = 0
+
+    def window(self, hours: slice) -> "CoolingCurve":
+        """The same curve for some of its hours."""
+        return CoolingCurve(
+            knots=self.knots[..., hours],
+            capacity=self.capacity[..., hours],
+            power=self.power[..., hours],
+            condensing=self.condensing[..., hours],
+            condensing_slope=self.condensing_slope[..., hours],
+            condensing_limit=self.condensing_limit,
+            trip=self.trip[..., hours],
+            locked=self.locked[..., hours],
+            beyond=self.beyond[..., hours],
+            exceedance=self.exceedance[..., hours],
+        )
+
+    def capacity_at(self, liquid: ArrayLike) -> FloatArray:
+        """Capacity at a liquid temperature, limits left aside. [W]"""
+        return interpolate(self.knots, self.capacity, liquid)
+
+    def power_at(self, liquid: ArrayLike) -> FloatArray:
+        """Power at full capacity at a liquid temperature. [W]"""
+        return interpolate(self.knots, self.power, liquid)
+
+    def condensing_at(self, liquid: ArrayLike) -> FloatArray:
+        """Condensing temperature at full capacity, continued above the last knot. [degC]"""
+        above = np.maximum(0.0, np.asarray(liquid, dtype=float) - self.knots[-1])
+        return interpolate(self.knots, self.condensing, liquid) + self.condensing_slope * above
+
+    def allowed_at(self, liquid: ArrayLike) -> NDArray[np.bool_]:
+        """Whether every limit holds at a liquid temperature."""
+        return np.asarray((self.locked == NONE) & (np.asarray(liquid, dtype=float) <= self.trip))
+
+
+def interpolate(knots: FloatArray, values: FloatArray, at: ArrayLike) -> FloatArray:
+    """Piecewise linear interpolation with its own knots in every hour, constant outside them.
+
+    Parameters
+    ----------
+    knots, values : ndarray, shape (knot, ...)
+        Abscissae, rising along the first axis, and ordinates.
+    at : array_like, shape (...)
+        Where to read.
+
+    Returns
+    -------
+    ndarray, shape (...)
+    """
+    where = np.asarray(at, dtype=float)
+    result = np.broadcast_to(values[0], np.broadcast_shapes(values[0].shape, where.shape)).copy()
+    for k in range(len(knots) - 1):
+        share = np.clip((where - knots[k]) / (knots[k + 1] - knots[k]), 0.0, 1.0)
+        result += share * (values[k + 1] - values[k])
+    return result
+
+
+def highest_allowed(
+    knots: FloatArray, condensing: FloatArray, slope_above: FloatArray, limit: float
+) -> FloatArray:
+    """Highest liquid temperature below the first at which the condensing limit opens.
+
+    Parameters
+    ----------
+    knots, condensing : ndarray, shape (knot, time)
+        Liquid and condensing temperatures; below the first knot the latter is constant. [degC]
+    slope_above : ndarray, shape (time,)
+        Slope of the condensing temperature above the last knot. [K/K]
+    limit : float
+        Highest condensing temperature that is allowed. [degC]
+
+    Returns
+    -------
+    ndarray, shape (time,)
+        Minus infinity where the limit is open at any liquid temperature, plus infinity where at none. [degC]
+    """
+    with np.errstate(divide="ignore", invalid="ignore"):
+        last = np.where(slope_above > 0.0, knots[-1] + (limit - condensing[-1]) / slope_above, np.inf)
+        result = last
+        for k in range(len(knots) - 2, -1, -1):
+            crosses = condensing[k + 1] > limit
+            share = (limit - condensing[k]) / (condensing[k + 1] - condensing[k])
+            result = np.where(crosses, knots[k] + share * (knots[k + 1] - knots[k]), result)
+    return np.where(condensing[0] > limit, -np.inf, result)

@@ -1,0 +1,193 @@
+"""Headroom of every hour: at the setpoint, and the best within the service range.
+
+A bath may float between setpoint and service temperature. Service headroom is the greatest difference between
+capacity and heat to reject over that range; both are piecewise linear, so only the knots, the ends and the
+point where the condensing limit opens can carry the maximum.
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from edgecheck.heat.curve import BEYOND_TABLE, CAPACITY, CONDENSING, NONE, CoolingCurve
+
+FloatArray = NDArray[np.float64]
+
+
+@dataclass(frozen=True)
+class HeatLoad:
+    """Heat to reject, linear in the liquid temperature about the setpoint.
+
+    Parameters
+    ----------
+    at_setpoint : ndarray, shape (time,)
+        IT with distribution loss, pump and envelope. [W]
+    slope : ndarray, shape (time,)
+        d(load)/d(liquid temperature): leakage of the servers minus the envelope's conductance. [W/K]
+    at_setpoint_off, slope_off : ndarray, shape (time,)
+        The same with the servers stopped. [W], [W/K]
+    internal : float
+        IT with distribution loss and pump heat: the least divisor of a share. [W]
+    setpoint : float
+        [degC]
+    """
+
+    at_setpoint: FloatArray
+    slope: FloatArray
+    at_setpoint_off: FloatArray
+    slope_off: FloatArray
+    internal: float
+    setpoint: float
+
+    def at(self, liquid: FloatArray | float) -> FloatArray:
+        """Heat to reject at a liquid temperature. [W]"""
+        return self.at_setpoint + self.slope * (np.asarray(liquid) - self.setpoint)
+
+    def window(self, hours: slice) -> "HeatLoad":
+        """The same load for some of its hours."""
+        return HeatLoad(
+            self.at_setpoint[hours],
+            self.slope[hours],
+            self.at_setpoint_off[hours],
+            self.slope_off[hours],
+            self.internal,
+            self.setpoint,
+        )
+
+
+@dataclass(frozen=True)
+class Headroom:
+    """Headroom of every hour; NaN where the capacity is unknown.
+
+    Parameters
+    ----------
+    capacity, at_setpoint : ndarray, shape (time,)
+        Capacity and headroom with the liquid at the setpoint; a barred hour has capacity 0. [W]
+    service : ndarray, shape (time,)
+        Service headroom; past the table an upper bound where that is already below zero, else NaN. [W]
+    bound : ndarray, shape (time,)
+        Service headroom with the table's last column past its end. [W]
+    share : ndarray, shape (time,)
+        Service headroom over max(load, IT + pump) at the same liquid temperature. [-]
+    share_bound : ndarray, shape (time,)
+        The share of `bound`. [-]
+    liquid : ndarray, shape (time,)
+        Liquid temperature that carries the service headroom. [degC]
+    binding : ndarray of int, shape (time,)
+        Index into BINDING_NAMES.
+    exceedance : ndarray, shape (time,)
+        Kelvin beyond the binding limit; 0 where none is open. [K]
+    """
+
+    capacity: FloatArray
+    at_setpoint: FloatArray
+    service: FloatArray
+    bound: FloatArray
+    share: FloatArray
+    share_bound: FloatArray
+    liquid: FloatArray
+    binding: NDArray[np.int8]
+    exceedance: FloatArray
+
+    @property
+    def short(self) -> NDArray[np.bool_]:
+        """Hours short of capacity: service headroom below zero, or unknown."""
+        return ~(self.service >= 0.0)
+
+
+def headroom(curve: CoolingCurve, load: HeatLoad, service_max: float, beyond_by: FloatArray) -> Headroom:
+    """Headroom of every hour.
+
+    Parameters
+    ----------
+    curve : CoolingCurve
+        What the machine can do.
+    load : HeatLoad
+        What it must do.
+    service_max : float
+        Highest liquid temperature allowed in continuous service. [degC]
+    beyond_by : ndarray, shape (time,)
+        Kelvin of the equivalent inlet past the last column, for hours past the table. [K]
+
+    Returns
+    -------
+    Headroom
+    """
+    setpoint = load.setpoint
+    at_setpoint_allowed = curve.allowed_at(setpoint)
+    capacity = np.where(at_setpoint_allowed, curve.capacity_at(setpoint), 0.0)
+    at_setpoint = capacity - load.at_setpoint
+
+    best = np.full(load.at_setpoint.shape, -np.inf)
+    liquid = np.full(load.at_setpoint.shape, setpoint)
+    for candidate in _candidates(curve, setpoint, service_max):
+        allowed = curve.allowed_at(candidate)
+        value = np.where(allowed, curve.capacity_at(candidate), 0.0) - load.at(candidate)
+        better = value > best + 1e-9
+        best = np.where(better, value, best)
+        liquid = np.where(better, candidate, liquid)
+
+    divisor = np.maximum(load.at(liquid), load.internal)
+    share = best / divisor
+    unknown = curve.beyond & at_setpoint_allowed & ~(best < 0.0)
+    barred = (curve.locked == NONE) & ~at_setpoint_allowed
+    binding = np.where(best < 0.0, CAPACITY, NONE)
+    binding = np.where(curve.beyond, BEYOND_TABLE, binding)
+    binding = np.where(barred, CONDENSING, binding)
+    binding = np.where(curve.locked != NONE, curve.locked, binding).astype(np.int8)
+    over = curve.condensing_at(setpoint) - curve.condensing_limit
+    exceedance = np.where(
+        binding == CONDENSING, over, np.where(binding == BEYOND_TABLE, beyond_by, curve.exceedance)
+    )
+    past = curve.beyond & at_setpoint_allowed
+    return Headroom(
+        capacity=np.where(past, np.nan, capacity),
+        at_setpoint=np.where(past, np.nan, at_setpoint),
+        service=np.where(unknown, np.nan, best),
+        bound=best,
+        share=np.where(unknown, np.nan, share),
+        share_bound=share,
+        liquid=liquid,
+        binding=binding,
+        exceedance=exceedance,
+    )
+
+
+def _candidates(curve: CoolingCurve, setpoint: float, service_max: float) -> list[FloatArray]:
+    """Liquid temperatures that can carry the maximum, cut to the service range; the setpoint comes first."""
+    low, high = setpoint, max(setpoint, service_max)
+    inner = [np.clip(knot, low, high) for knot in curve.knots]
+    edge = np.clip(np.nan_to_num(curve.trip, posinf=high, neginf=low), low, high)
+    shape = curve.trip.shape
+    return [np.full(shape, low), *inner, edge, np.full(shape, high)]
+
+
+def worst_hour(result: Headroom) -> int:
+    """Index of the worst hour.
+
+    Hours without capacity rank before all others, among them the greatest exceedance of the binding limit;
+    then hours whose capacity is unknown, by exceedance; otherwise the least service headroom share. Ties: the
+    earliest.
+
+    Parameters
+    ----------
+    result : Headroom
+        Of one series of hours.
+
+    Returns
+    -------
+    int
+    """
+    return int(worst_order(result, 1)[0])
+
+
+def worst_order(result: Headroom, count: int) -> NDArray[np.intp]:
+    """Indices of the worst hours, the worst first; order as in `worst_hour`."""
+    barred = (result.binding < BEYOND_TABLE).astype(float)
+    unknown = np.isnan(result.service).astype(float)
+    rank = 2.0 * barred + unknown * (1.0 - barred)
+    exceedance = np.where(rank > 0.0, result.exceedance, 0.0)
+    share = np.where(rank > 0.0, 0.0, result.share_bound)
+    order = np.lexsort((np.arange(len(rank)), share, -exceedance, -rank))
+    return np.asarray(order[:count])

@@ -1,0 +1,1 @@
+"""What people write: unit file, site list, criteria."""

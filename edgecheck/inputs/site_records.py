@@ -1,0 +1,148 @@
+"""One row of the site list, and the list: what the reader hands on."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from edgecheck.base.errors import Fault
+from edgecheck.base.notes import Note
+from edgecheck.inputs.cells import DOES_NOT_APPLY, Value
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+
+@dataclass(frozen=True)
+class CellCaution:
+    """A cell whose value should be looked at before relying on the checks it feeds.
+
+    Parameters
+    ----------
+    column : str
+        Heading of the cell.
+    value : str
+        The cell as written.
+    text : str
+        Why, with the unit the value may be in.
+    checks : tuple of str
+        Ids of the checks that the column feeds; empty for a column that feeds none.
+    """
+
+    column: str
+    value: str
+    text: str
+    checks: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
+class Site:
+    """One row of the list.
+
+    Parameters
+    ----------
+    row : int
+        Line of the file on which the row begins; the headings are on line 1.
+    site_id, name : str
+        As in the list, without blanks around it; empty where the cell is.
+    values : mapping
+        Column -> number in the column's unit, text, pairs or `DOES_NOT_APPLY`. Only columns that the program
+        knows, always under their own name (never that of a US twin). An empty cell has no key.
+    cautions : tuple of CellCaution
+        Values that are possible but not usual.
+    faults : tuple of Fault
+        Why the row cannot be used; empty for a row that can.
+    unassessable : mapping
+        Check id -> why it cannot be assessed: a wrong cell in a column that feeds only checks that are not
+        required. The cell's column has no key in `values`.
+    """
+
+    row: int
+    site_id: str
+    name: str = ""
+    values: Mapping[str, Value] = field(default_factory=dict)
+    cautions: tuple[CellCaution, ...] = ()
+    faults: tuple[Fault, ...] = ()
+    unassessable: Mapping[str, str] = field(default_factory=dict)
+
+    @property
+    def usable(self) -> bool:
+        """Whether the row has no fault."""
+        return not self.faults
+
+    def get(self, key: str) -> Value | None:
+        """Look up the value of a column; None where the cell is empty."""
+        return self.values.get(key)
+
+    def known(self, key: str) -> bool:
+        """Whether the cell says something, `none` included."""
+        return key in self.values
+
+    def number(self, key: str) -> float | None:
+        """Look up the number of a column in its unit; None where the cell is empty or says `none`."""
+        value = self.values.get(key)
+        return value if isinstance(value, float) else None
+
+    def text(self, key: str) -> str | None:
+        """Look up the text or choice of a column; None where the cell is empty or does not apply."""
+        value = self.values.get(key)
+        return value if isinstance(value, str) and value is not DOES_NOT_APPLY else None
+
+
+@dataclass(frozen=True)
+class SiteList:
+    """A site list as read.
+
+    Parameters
+    ----------
+    path : Path
+        The file.
+    sha256 : str
+        Of its bytes, in hex.
+    columns : tuple of str
+        Headings in file order, without those of an earlier run's verdicts.
+    cells : pandas.DataFrame, shape (rows, columns)
+        Text of every row exactly as written (less the apostrophe that protects from formulas), usable or not.
+    sites : tuple of Site
+        In the order of the rows of `cells`.
+    known : mapping
+        Heading -> column, for headings that the program knows (US twins lead to their column).
+    own_columns : tuple of str
+        Headings that the program does not know; they come back untouched.
+    lookalikes : mapping
+        Own heading -> the known column that it nearly is.
+    returned_as : mapping
+        Heading -> heading under which it comes back (`own_<name>` where a verdict column has that name).
+    notes : tuple of Note
+        What was remarkable about the file.
+    """
+
+    path: Path
+    sha256: str
+    columns: tuple[str, ...]
+    cells: "pd.DataFrame"
+    sites: tuple[Site, ...]
+    known: Mapping[str, str]
+    own_columns: tuple[str, ...]
+    lookalikes: Mapping[str, str]
+    returned_as: Mapping[str, str]
+    notes: tuple[Note, ...] = ()
+
+    @property
+    def usable(self) -> tuple[Site, ...]:
+        """Rows without a fault, in list order."""
+        return tuple(site for site in self.sites if site.usable)
+
+    @property
+    def unusable(self) -> tuple[Site, ...]:
+        """Rows with a fault, in list order."""
+        return tuple(site for site in self.sites if not site.usable)
+
+    @property
+    def faults(self) -> tuple[Fault, ...]:
+        """Faults of all rows, in list order."""
+        return tuple(fault for site in self.sites for fault in site.faults)
+
+    def site(self, site_id: str) -> Site | None:
+        """Find the row with this id; None where there is none."""
+        return next((site for site in self.sites if site.site_id == site_id), None)

@@ -1,0 +1,117 @@
+"""The checks table: every check with its numbers, status, cause and source, as text."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from edgecheck.checks.declarations import CHECKS
+from edgecheck.checks.model import Check, CheckResult
+from edgecheck.checks.result import Result
+from edgecheck.outputs.numbers import is_known, percent, quantity
+from edgecheck.outputs.words import group_title, joined
+
+_DECLARED: Mapping[str, Check] = {check.id: check for check in CHECKS}
+_CONFIDENCE = {
+    "published": "published",
+    "memory": "from memory, not looked up",
+    "common practice": "common practice, no source",
+    "engineering default": "engineering default",
+}
+
+
+@dataclass(frozen=True)
+class CheckRow:
+    """One check as the table shows it."""
+
+    id: str
+    title: str
+    need: str
+    status: str
+    demand: str
+    limit: str
+    utilisation: str
+    spare: str
+    governed_by: str
+    basis: str
+    remarks: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class CheckGroup:
+    """The checks of one group under its title."""
+
+    title: str
+    rows: tuple[CheckRow, ...]
+
+
+def valued(check: Check | None, value: float | None, *, signed: bool = False) -> str:
+    """A demand, limit or spare with its unit; shares in per cent, unknown as such."""
+    unit = "" if check is None else check.unit
+    if signed and unit == "degC":
+        unit = "K"
+    text = percent(value) if unit == "share" else quantity(value, unit)
+    return f"+{text}" if signed and is_known(value) and float(value or 0.0) > 0 else text
+
+
+def against(outcome: CheckResult) -> str:
+    """Demand against limit in words: "18.2 % of at least 10.0 %"; empty where neither is known."""
+    check = _DECLARED.get(outcome.id)
+    if not is_known(outcome.demand):
+        return ""
+    demand = valued(check, outcome.demand)
+    if not is_known(outcome.limit) or check is None:
+        return demand
+    return f"{demand}, {check.sense} {valued(check, outcome.limit)}"
+
+
+def check_groups(result: Result, need: Mapping[str, str]) -> tuple[CheckGroup, ...]:
+    """All checks of a result, group by group in the order of the declarations."""
+    groups: dict[str, list[CheckRow]] = {}
+    for outcome in result.checks:
+        groups.setdefault(outcome.id.split(".", 1)[0], []).append(_row(outcome, need))
+    return tuple(CheckGroup(group_title(name), tuple(rows)) for name, rows in groups.items())
+
+
+def _row(outcome: CheckResult, need: Mapping[str, str]) -> CheckRow:
+    """One check as text."""
+    check = _DECLARED.get(outcome.id)
+    sense = "" if check is None else f"{check.sense} "
+    limit = valued(check, outcome.limit)
+    return CheckRow(
+        id=outcome.id,
+        title=outcome.id if check is None else check.title,
+        need=_need(check, need.get(outcome.id, "")),
+        status=outcome.status,
+        demand=valued(check, outcome.demand),
+        limit=f"{sense}{limit}" if is_known(outcome.limit) else limit,
+        utilisation="" if outcome.utilisation is None else percent(outcome.utilisation),
+        spare="" if outcome.spare is None else valued(check, outcome.spare, signed=True),
+        governed_by=outcome.governed_by,
+        basis=_basis(check),
+        remarks=_remarks(outcome),
+    )
+
+
+def _need(check: Check | None, need: str) -> str:
+    """How much the check is needed."""
+    words = {"required": "required", "confirm": "to confirm", "off": "off, without effect"}.get(need, need)
+    if check is not None and check.of_unit:
+        return f"{words}, of the unit" if words else "of the unit"
+    return words
+
+
+def _basis(check: Check | None) -> str:
+    """Source of formula and limit, and how well it is known."""
+    if check is None:
+        return ""
+    confidence = _CONFIDENCE.get(check.confidence, check.confidence)
+    return f"{check.basis} ({confidence})" if check.basis else confidence.capitalize()
+
+
+def _remarks(outcome: CheckResult) -> tuple[str, ...]:
+    """Note, condition, what is missing, what was assumed."""
+    lines = [outcome.note, f"To do: {outcome.condition}" if outcome.condition else ""]
+    if outcome.missing:
+        lines.append(f"Missing: {joined(outcome.missing)}")
+    if outcome.assumed:
+        lines.append(f"Assumed: {joined(outcome.assumed)}")
+    return tuple(line for line in lines if line)

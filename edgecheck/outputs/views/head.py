@@ -1,0 +1,208 @@
+"""Page one: verdict, reason, groups, conditions, what to survey, and what the roof must offer."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from edgecheck.checks.declarations import CHECKS
+from edgecheck.checks.model import GROUPS, CheckResult
+from edgecheck.checks.result import Result
+from edgecheck.outputs.numbers import (
+    UNKNOWN,
+    day_text,
+    degrees,
+    is_known,
+    kilowatt,
+    percent,
+    quantity,
+)
+from edgecheck.outputs.views.checks import against
+from edgecheck.outputs.words import STATUS_ORDER, VERDICT_MEANING, ask_title, group_title
+
+_TITLES = {check.id: check.title for check in CHECKS}
+
+
+@dataclass(frozen=True)
+class Fact:
+    """A labelled value.
+
+    Parameters
+    ----------
+    label, value : str
+        What it is, and the formatted value.
+    remark : str
+        Source or explanation, empty where none.
+    """
+
+    label: str
+    value: str
+    remark: str = ""
+
+
+@dataclass(frozen=True)
+class GroupRow:
+    """A group of checks with its verdict, how its checks came out, and the check that decides it."""
+
+    title: str
+    verdict: str
+    statuses: str
+    decided_by: str
+
+
+@dataclass(frozen=True)
+class Head:
+    """Everything on page one."""
+
+    site_id: str
+    name: str
+    verdict: str
+    meaning: str
+    reason: str
+    governing: str
+    place: tuple[str, ...]
+    facts: tuple[Fact, ...]
+    groups: tuple[GroupRow, ...]
+    conditions: tuple[str, ...]
+    to_survey: tuple[str, ...]
+    asks: tuple[Fact, ...]
+    asks_for: str
+    faults: tuple[str, ...]
+
+
+def head(result: Result, need: Mapping[str, str]) -> Head:
+    """Page one of a result.
+
+    Parameters
+    ----------
+    result : Result
+        The site.
+    need : mapping
+        required, confirm or off by check id.
+
+    Returns
+    -------
+    Head
+        Text only.
+    """
+    return Head(
+        site_id=result.site_id,
+        name=result.name,
+        verdict=result.verdict,
+        meaning=VERDICT_MEANING[result.verdict],
+        reason=result.reason,
+        governing=result.governing_check,
+        place=_place(result),
+        facts=_facts(result),
+        groups=tuple(_group(result, name, need) for name in GROUPS) if result.groups else (),
+        conditions=result.conditions,
+        to_survey=result.to_survey,
+        asks=asks(result),
+        asks_for=_asks_for(result),
+        faults=result.faults,
+    )
+
+
+def _place(result: Result) -> tuple[str, ...]:
+    """Unit, load, position and elevation, as far as they are known."""
+    unit = result.detail.get("unit") or {}
+    values = {str(entry["key"]): entry.get("value") for entry in result.inputs}
+    parts = [str(unit["name"])] if unit.get("name") else []
+    if is_known(values.get("it_load_kw")):
+        parts.append(f"{quantity(values['it_load_kw'], 'kW')} of servers")
+    if is_known(values.get("latitude_deg")) and is_known(values.get("longitude_deg")):
+        parts.append(f"latitude {values['latitude_deg']:g}°, longitude {values['longitude_deg']:g}°")
+    if isinstance(values.get("elevation_m"), int | float):
+        parts.append(f"{values['elevation_m']:g} m above sea level")
+    return tuple(parts)
+
+
+def _facts(result: Result) -> tuple[Fact, ...]:
+    """The four numbers a reader looks for first."""
+    if not result.figures:
+        return ()
+    figures, unit = result.figures, result.detail.get("unit") or {}
+    return (
+        Fact(
+            "Least service headroom of the year",
+            percent(figures.get("headroom_share")),
+            f"{quantity(figures.get('headroom_kw'), 'kW')}, {day_text(figures.get('worst_time'))}",
+        ),
+        Fact(
+            "Highest liquid temperature in the hot spell",
+            degrees(figures.get("liquid_peak_c")),
+            f"alarm at {degrees(unit.get('alarm_c'))}",
+        ),
+        Fact(
+            "From loss of cooling to server shutdown",
+            quantity(figures.get("ride_through_minutes"), "min"),
+            f"{quantity(figures.get('pump_lost_minutes'), 'min')} with the pump stopped",
+        ),
+        Fact(
+            "Largest IT load at the required margin",
+            quantity(figures.get("max_it_load_kw"), "kW"),
+            "",
+        ),
+    )
+
+
+def _group(result: Result, name: str, need: Mapping[str, str]) -> GroupRow:
+    """One group: verdict, numbers of statuses, the check that decides."""
+    outcomes = [check for check in result.checks if check.id.startswith(f"{name}.")]
+    numbers = [
+        f"{sum(check.status == status for check in outcomes)} {status}"
+        for status in STATUS_ORDER
+        if any(check.status == status for check in outcomes)
+    ]
+    return GroupRow(
+        title=group_title(name),
+        verdict=result.groups.get(name, UNKNOWN),
+        statuses=", ".join(numbers) or "no check built",
+        decided_by=_decided_by(outcomes, need),
+    )
+
+
+def _decided_by(outcomes: list[CheckResult], need: Mapping[str, str]) -> str:
+    """The check with the worst status; a required one before one to confirm, one switched off never."""
+    counted = [check for check in outcomes if need.get(check.id) != "off"]
+    if not counted:
+        return ""
+    worst = min(
+        counted,
+        key=lambda check: (
+            STATUS_ORDER.index(check.status),
+            need.get(check.id) != "required",
+            -(check.utilisation or 0.0),
+        ),
+    )
+    numbers = against(worst)
+    return f"{_TITLES.get(worst.id, worst.id)}: {worst.status}{f' ({numbers})' if numbers else ''}"
+
+
+def asks(result: Result) -> tuple[Fact, ...]:
+    """What the roof and the building must offer, in the order of the result; unknown ones say so."""
+    rows = []
+    for key, value in result.asks.items():
+        title, unit = ask_title(str(key))
+        if isinstance(value, str):
+            rows.append(Fact(title, value))
+        else:
+            rows.append(Fact(title, quantity(value, unit)))
+    return tuple(rows)
+
+
+def _asks_for(result: Result) -> str:
+    """What stands on the roof: name and plan of the unit."""
+    unit, roof = result.detail.get("unit") or {}, result.detail.get("roof") or {}
+    name = str(unit.get("name") or "the unit")
+    body = roof.get("body_m")
+    if body and len(body) >= 2:
+        return f"{name}, {float(body[0]):g} m long and {float(body[1]):g} m deep"
+    return name
+
+
+def service_text(result: Result) -> str:
+    """Service headroom of the year's worst hour in words."""
+    figures = result.figures
+    share, power = figures.get("headroom_share"), figures.get("headroom_kw")
+    if not is_known(power):
+        return UNKNOWN
+    return f"{percent(share)} ({kilowatt(float(power) * 1000.0)})"

@@ -1,0 +1,305 @@
+"""The worst hour as a worked example: the inlet air built up, the heat balance, capacity and headroom.
+
+Every row carries what is done, the formula, the numbers put in and the result, with so many decimals that a
+reader can add them up by hand.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any
+
+import numpy as np
+from markupsafe import Markup
+
+from edgecheck.base.variables import variables
+from edgecheck.checks.result import Result, WorstHour
+from edgecheck.outputs.figures.balance import TERMS
+from edgecheck.outputs.numbers import (
+    day_text,
+    degrees,
+    is_known,
+    kilowatt,
+    percent,
+    quantity,
+    step,
+    time_text,
+)
+from edgecheck.outputs.words import binding_words
+
+if TYPE_CHECKING:
+    import xarray as xr
+
+Values = Mapping[str, Any]
+
+
+@dataclass(frozen=True)
+class StepRow:
+    """One step of the worked example."""
+
+    what: str
+    formula: Markup
+    numbers: str
+    result: str
+    total: bool = False
+
+
+@dataclass(frozen=True)
+class WorkedHour:
+    """One worst hour."""
+
+    key: str
+    title: str
+    when: str
+    sentence: str
+    air: tuple[StepRow, ...]
+    heat: tuple[StepRow, ...]
+    room: tuple[StepRow, ...]
+
+
+def worked_hours(result: Result) -> tuple[WorkedHour, ...]:
+    """All worst hours of a result: of year and spells, then one a binding limit."""
+    required = next((check.limit for check in result.checks if check.id == "heat.headroom"), None)
+    return tuple(
+        _worked(number, hour, result.detail.get("unit") or {}, required)
+        for number, hour in enumerate(result.worst_hours, 1)
+    )
+
+
+def _worked(number: int, hour: WorstHour, unit: Values, required: float | None) -> WorkedHour:
+    """One hour in words and steps."""
+    values = hour.values
+    return WorkedHour(
+        key=f"hour-{number}",
+        title=hour.title,
+        when=f"{time_text(hour.time)}, local standard time",
+        sentence=_sentence(hour),
+        air=_air(values, hour.spell),
+        heat=_heat(values),
+        room=_room(values, unit, required),
+    )
+
+
+def _sentence(hour: WorstHour) -> str:
+    """What the hour is like, and which limit binds."""
+    values = hour.values
+    parts = [
+        f"Outdoor air {degrees(values.get('temp_air'))}, into the cooling section {degrees(values.get('inlet_air'))}"
+    ]
+    parts.append(f"{kilowatt(values.get('load'))} to reject")
+    parts.append(f"service headroom {kilowatt(values.get('service_headroom'))}")
+    binds = "No limit is open" if hour.binding == "none" else f"What binds: {binding_words(hour.binding)}"
+    over = values.get("exceedance")
+    beyond = f", by {quantity(over, 'K')}" if is_known(over) and float(over or 0.0) > 0 else ""
+    return f"{'; '.join(parts)}. {binds}{beyond}."
+
+
+def _kelvin(value: Any) -> str:
+    return step(value, "K", signed=True)
+
+
+def _celsius(value: Any) -> str:
+    return step(value, "degC")
+
+
+def _power(value: Any) -> str:
+    return step(value, "kW", factor=1000.0, decimals=3)
+
+
+def _filled(template: str, values: Values, **formats: tuple[str, str, float, int]) -> str:
+    """The numbers put into a formula; empty where one of them is not known."""
+    texts = {}
+    for name, (key, unit, factor, decimals) in formats.items():
+        if not is_known(values.get(key)):
+            return ""
+        texts[name] = step(values[key], unit, factor=factor, decimals=decimals)
+    return template.format(**texts)
+
+
+def _air(values: Values, spell: str) -> tuple[StepRow, ...]:
+    """From the station's reading to the temperature at which the rating table is read."""
+    rows = [
+        StepRow(
+            "Station air, as in the weather file",
+            Markup("T<sub>st</sub>"),
+            "",
+            _celsius(values.get("station_temp_air")),
+        ),
+        StepRow(
+            "From the station's elevation to the site's",
+            Markup("−6.5 K per km of height"),
+            "",
+            _kelvin(values.get("elevation_shift")),
+        ),
+        StepRow(
+            "Warming and urban heat, from the list", Markup(""), "", _kelvin(values.get("warming_shift"))
+        ),
+    ]
+    if spell != "year":
+        rows.append(
+            StepRow(
+                "Shift of the spell to its extreme",
+                Markup("one shift for all 168 h"),
+                "",
+                _kelvin(values.get("spell_shift")),
+            )
+        )
+    rows += [
+        StepRow("Outdoor air at the site", Markup("T<sub>a</sub>, sum"), "", _celsius(values.get("temp_air")), total=True),
+        StepRow(
+            "Warm air from the roof surface",
+            Markup("m · (T<sub>roof</sub> − T<sub>a</sub>), not below 0"),
+            _filled(
+                "{m} · ({roof} − {air})", values, m=("roof_mixing", "", 1.0, 3), roof=("roof", "degC", 1.0, 2),
+                air=("temp_air", "degC", 1.0, 2),
+            ),
+            _kelvin(values.get("roof_mixing_rise")),
+        ),
+        StepRow(
+            "Own discharge air drawn in again",
+            Markup("r/(1 − r) · Q<sub>rej</sub>/(ρ · c<sub>p</sub> · V)"),
+            _filled(
+                "r {share}, Q {heat}, ρ {density}, V {flow}", values, share=("recirculation", "", 1.0, 3),
+                heat=("rejected", "kW", 1000.0, 2), density=("air_density", "kg/m³", 1.0, 3),
+                flow=("airflow", "m³/s", 1.0, 2),
+            ),
+            _kelvin(values.get("recirculation_rise")),
+        ),
+        StepRow("Air into the cooling section", Markup("T<sub>in</sub>, sum"), "", _celsius(values.get("inlet_air")), total=True),
+        StepRow(
+            "Thin air and fouling",
+            Markup("ΔT<sub>split</sub> · (X − 1), X = 1/(d<sup>0.6</sup> (1 − f))"),
+            _filled(
+                "{split} · ({factor} − 1), at {pressure}", values, split=("split", "K", 1.0, 2),
+                factor=("factor", "", 1.0, 4), pressure=("pressure", "kPa", 1000.0, 2),
+            ),
+            _kelvin(values.get("derate_rise")),
+        ),
+        StepRow(
+            "Equivalent inlet air, at which the rating table is read",
+            Markup("T<sub>eq</sub>, sum"),
+            "",
+            _celsius(values.get("equivalent_inlet")),
+            total=True,
+        ),
+    ]  # fmt: skip
+    return tuple(rows)
+
+
+def _heat(values: Values) -> tuple[StepRow, ...]:
+    """Heat into the liquid at the setpoint, term by term."""
+    rows = [
+        StepRow(variables()[name].label, Markup(f"Q<sub>{short}</sub>"), "", _power(values.get(name)))
+        for name, short in zip(TERMS, ("IT", "pump", "sun", "env", "lw"), strict=True)
+    ]
+    known = [values.get(name) for name in TERMS]
+    load = values.get("load")
+    if is_known(load) and all(is_known(value) for value in known):
+        rest = float(load) - sum(float(value) for value in known)  # type: ignore[arg-type]
+        if abs(rest) >= 0.5:
+            rows.append(StepRow("Losses of distribution", Markup("Q<sub>loss</sub>"), "", _power(rest)))
+    rows.append(
+        StepRow(
+            variables()["load"].label + ", liquid at the setpoint",
+            Markup("Q<sub>load</sub>, sum"),
+            "",
+            _power(load),
+            total=True,
+        )
+    )
+    return tuple(rows)
+
+
+def _room(values: Values, unit: Values, required: float | None) -> tuple[StepRow, ...]:
+    """Capacity, condensing temperature, headroom, share."""
+    rows = [
+        StepRow(
+            "Capacity at the setpoint and T_eq, from the rating table".replace("T_eq", "the equivalent inlet air"),
+            Markup("Q<sub>cap</sub>(T<sub>set</sub>, T<sub>eq</sub>)"),
+            f"at {_celsius(unit.get('setpoint_c'))}, {_celsius(values.get('equivalent_inlet'))}",
+            _power(values.get("capacity")),
+        ),
+        StepRow(
+            "Headroom at the setpoint",
+            Markup("Q<sub>cap</sub> − Q<sub>load</sub>"),
+            _filled("{cap} − {load}", values, cap=("capacity", "", 1000.0, 3), load=("load", "", 1000.0, 3)),
+            _power(values.get("headroom")),
+        ),
+        StepRow(
+            "Condensing temperature at full capacity",
+            Markup("T<sub>in</sub> + ΔT<sub>split</sub> · X · q, q = (Q<sub>cap</sub> + P)/Q<sub>rated</sub>"),
+            _filled("must not exceed {limit}", values, limit=("condensing_limit", "degC", 1.0, 2)),
+            _celsius(values.get("condensing")),
+        ),
+        StepRow(
+            "Service headroom: the best between setpoint and highest service temperature",
+            Markup("max of Q<sub>cap</sub>(T) − Q<sub>load</sub>(T)"),
+            _filled(
+                "{cap} − {load} at {at}", values, cap=("service_capacity", "", 1000.0, 3),
+                load=("service_load", "", 1000.0, 3), at=("service_liquid", "degC", 1.0, 2),
+            )
+            or _filled("at {at}", values, at=("service_liquid", "degC", 1.0, 2)),
+            _power(values.get("service_headroom")),
+            total=True,
+        ),
+        StepRow(
+            "Share of the heat to reject at that temperature",
+            Markup("service headroom / Q<sub>load</sub>(T)"),
+            "" if required is None else f"asked for: at least {percent(required)}",
+            percent(values.get("share")),
+            total=True,
+        ),
+    ]  # fmt: skip
+    return tuple(rows)
+
+
+def why_this_hour(result: Result) -> str:
+    """Why the worst hour of the year is this one and not the hottest, in a few sentences with numbers."""
+    worst = next((hour for hour in result.worst_hours if hour.spell == "year"), None)
+    if worst is None or result.hourly is None:
+        return ""
+    hourly = result.hourly
+    air = hourly["temp_air"].to_numpy()
+    if not np.isfinite(air).any():
+        return ""
+    hottest = int(np.nanargmax(air))
+    when = time_text(hourly["time"].to_numpy()[hottest])
+    if when == time_text(worst.time):
+        return f"The worst hour of the year is also its hottest ({degrees(air[hottest])})."
+    there = {name: float(hourly[name].to_numpy()[hottest]) for name in _COMPARED}
+    opening = (
+        f"The hottest hour of the year is {day_text(when)} with {degrees(air[hottest])} outdoors; its service "
+        f"headroom is {kilowatt(there['service_headroom'])}, against "
+        f"{kilowatt(worst.values.get('service_headroom'))} in the worst hour."
+    )
+    if worst.binding not in ("none", "capacity"):
+        return (
+            f"{opening} In the worst hour a limit is open ({binding_words(worst.binding)}); an hour without capacity, "
+            "or with a capacity that is not known, ranks before every hour in which the cooling section can run."
+        )
+    return f"{opening} {_differences(worst.values, there)}"
+
+
+_COMPARED = ("temp_air", "inlet_air", "equivalent_inlet", "load", "capacity", "service_headroom")
+
+
+def _differences(values: Values, there: Values) -> str:
+    """What is higher or lower in the worst hour than in the hottest."""
+    parts = []
+    for name, what, unit, factor, decimals in (
+        ("temp_air", "outdoor air", "K", 1.0, 2),
+        ("equivalent_inlet", "equivalent inlet air", "K", 1.0, 2),
+        ("load", "heat to reject", "kW", 1000.0, 3),
+        ("capacity", "capacity at the setpoint", "kW", 1000.0, 3),
+    ):
+        if is_known(values.get(name)) and is_known(there.get(name)):
+            parts.append(
+                f"{what} {step(float(values[name]) - there[name], unit, factor=factor, decimals=decimals, signed=True)}"
+            )
+    return f"The worst hour differs from it by: {'; '.join(parts)}." if parts else ""
+
+
+def hours_of(dataset: "xr.Dataset", time: str) -> int | None:
+    """Index of an hour of a dataset by its text; None where it is not there."""
+    stamps = [time_text(stamp) for stamp in dataset["time"].to_numpy()]
+    text = time_text(time)
+    return stamps.index(text) if text in stamps else None

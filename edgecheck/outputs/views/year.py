@@ -1,0 +1,145 @@
+"""The year, the spells and the loss of cooling, as tables and sentences."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from edgecheck.checks.result import Result
+from edgecheck.outputs.numbers import (
+    UNKNOWN,
+    count,
+    degrees,
+    is_known,
+    kilowatt,
+    month_name,
+    percent,
+    quantity,
+    step,
+    time_text,
+)
+from edgecheck.outputs.words import binding_words
+
+_SOURCES = {
+    "list": "from the site list",
+    "header": "from the weather file's header",
+    "years": "from the annual extremes of the weather file",
+    "estimate": "an estimate: no extreme is known for this place",
+}
+
+
+@dataclass(frozen=True)
+class Year:
+    """Tables and sentences of the year."""
+
+    short: str
+    energy: tuple[str, ...]
+    worst: tuple[tuple[str, ...], ...]
+    months: tuple[tuple[str, ...], ...]
+
+
+def year(result: Result) -> Year:
+    """The year in tables: the ten worst hours, the months, energy, hours short."""
+    detail = result.detail
+    return Year(
+        short=_short(detail),
+        energy=_energy(detail.get("energy") or {}),
+        worst=tuple(_worst(number, row) for number, row in enumerate(detail.get("ten_worst") or (), 1)),
+        months=tuple(_month(row) for row in detail.get("monthly") or ()),
+    )
+
+
+def _short(detail: Mapping[str, Any]) -> str:
+    """Hours short and the longest run of them."""
+    hours = detail.get("hours_short")
+    if not is_known(hours):
+        return f"Hours short of headroom: {UNKNOWN}."
+    if not hours:
+        return "No hour of the year is short of headroom."
+    return (
+        f"{count(hours, 'h')} of the year are short of headroom (service headroom below zero, or capacity not "
+        f"known); the longest run lasts {count(detail.get('longest_run_h'), 'h')}."
+    )
+
+
+def _energy(energy: Mapping[str, Any]) -> tuple[str, ...]:
+    """Electrical energy and its ratio to that of the servers."""
+    if not energy:
+        return ()
+    return (
+        f"Electrical input over the year {quantity(energy.get('input_kwh'), 'kWh')}, of which servers "
+        f"{quantity(energy.get('it_kwh'), 'kWh')}.",
+        f"Input over server energy (partial PUE: this box only) {quantity(energy.get('partial_pue'))} over the year, "
+        f"{quantity(energy.get('partial_pue_worst'))} in the worst hour.",
+    )
+
+
+def _worst(number: int, row: Mapping[str, Any]) -> tuple[str, ...]:
+    """One of the ten worst hours."""
+    power = row.get("headroom_kw")
+    return (
+        str(number),
+        time_text(row.get("time")),
+        degrees(row.get("temp_air_c")),
+        step(power, "kW", decimals=3),
+        percent(row.get("share")),
+        binding_words(str(row.get("binding", ""))),
+    )
+
+
+def _month(row: Mapping[str, Any]) -> tuple[str, ...]:
+    """One month."""
+    month = row.get("month")
+    return (
+        month_name(int(month)) if isinstance(month, int) else str(month),
+        degrees(row.get("temp_max_c")),
+        percent(row.get("least_share")),
+        count(row.get("hours_short"), "h"),
+        quantity(row.get("input_kwh"), "kWh"),
+    )
+
+
+def extreme_text(detail: Mapping[str, Any], which: str) -> str:
+    """Source and size of the hot or cold extreme that its spell is shifted to."""
+    extreme = (detail.get("extremes") or {}).get(which)
+    if not extreme:
+        return f"The {which} extreme is {UNKNOWN}."
+    years = extreme.get("return_years")
+    source = _SOURCES.get(str(extreme.get("source")), str(extreme.get("source")))
+    period = f", return period {count(years, 'years')}" if is_known(years) else ""
+    shift = extreme.get("shift_k")
+    moved = f" The file's own week is shifted by {step(shift, 'K', signed=True)}." if is_known(shift) else ""
+    note = str(extreme.get("note") or "")
+    text = f"The {which} extreme is {degrees(extreme.get('value_c'))}, {source}{period}.{moved}"
+    return f"{text} {note}".strip()
+
+
+def outage_text(result: Result) -> tuple[str, ...]:
+    """Minutes to server shutdown by cause, each with the hour that governs it, and minutes to the alarm."""
+    outage, unit = result.detail.get("outage") or {}, result.detail.get("unit") or {}
+    if not outage:
+        return ()
+    governed = {check.id: check.governed_by for check in result.checks}
+    lines = [
+        f"Cooling lost, pump running: {quantity(outage.get('ride_through_minutes'), 'min')} to server shutdown at "
+        f"{degrees(unit.get('shutdown_c'))}{_when(governed.get('outage.cooling-lost'))}.",
+        f"Cooling and pump lost: {quantity(outage.get('pump_lost_minutes'), 'min')}, with only the part of the liquid "
+        f"that circulates by itself{_when(governed.get('outage.pump-lost'))}.",
+    ]
+    if is_known(outage.get("to_alarm_minutes")):
+        lines.append(
+            f"The alarm at {degrees(unit.get('alarm_c'))} comes after {quantity(outage['to_alarm_minutes'], 'min')} "
+            "with the pump running."
+        )
+    return tuple(lines)
+
+
+def _when(governed_by: Any) -> str:
+    """The hour that governs, in brackets."""
+    return f" (governed by {time_text(governed_by)}, local standard time)" if governed_by else ""
+
+
+def input_peak_text(result: Result) -> str:
+    """Greatest electrical input of the year."""
+    if result.hourly is None or "input" not in result.hourly:
+        return ""
+    return f"Greatest electrical input of an hour: {kilowatt(float(result.hourly['input'].max()))}."

@@ -1,0 +1,1 @@
+"""Mass states, footing and roof loads."""

@@ -1,0 +1,135 @@
+"""What the unit puts on a roof: weight, pressure, foot force, member load.
+
+In: the unit, the density of its liquid, the spreader. Out: one record that checks, asks and pages read. [N,
+m, Pa, kg] The roof sees the operating state and the spreader.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from edgecheck.base.constants import GRAVITY
+from edgecheck.inputs.unit import Unit
+from edgecheck.roof.footing import PointDemand, point_demand
+from edgecheck.roof.load import member_demand, pressure, spreader_side
+from edgecheck.roof.mass import MassState, mass_states
+from edgecheck.roof.spreader import Spreader
+
+
+@dataclass(frozen=True)
+class RoofDemand:
+    """What the unit puts on a roof.
+
+    Parameters
+    ----------
+    states : mapping of str to MassState
+        Mass build-up of every state.
+    spreader : Spreader
+        As stated by the site.
+    mass : float
+        Operating, with the spreader. [kg]
+    plan : tuple of float
+        Plan over which the weight is taken as uniform. [m]
+    base : tuple of float
+        Distance between the outer feet, along the front and back. [m]
+    least_side : float
+        Greater distance between the outer edges of the foot plates: the least side of a square spreader. [m]
+    point : PointDemand
+        Greatest force of one foot; the spreader's weight is counted as if it went through the feet. [N]
+    """
+
+    states: Mapping[str, MassState]
+    spreader: Spreader
+    mass: float
+    plan: tuple[float, float]
+    base: tuple[float, float]
+    least_side: float
+    point: PointDemand
+
+    @property
+    def operating(self) -> MassState:
+        """The unit as it runs, without the spreader."""
+        return self.states["operating"]
+
+    @property
+    def weight(self) -> float:
+        """Weight of the operating unit with the spreader, in N."""
+        return self.mass * GRAVITY
+
+    @property
+    def area(self) -> float:
+        """Area of `plan`, in m2."""
+        return self.plan[0] * self.plan[1]
+
+    @property
+    def patch(self) -> float:
+        """Weight over the plan, in Pa."""
+        return pressure(self.weight, self.area)
+
+    def member(self, span: float, spacing: float) -> float:
+        """Uniform load that strains a roof member as much, in the worse orientation.
+
+        Parameters
+        ----------
+        span, spacing : float
+            Of the roof's members, positive. [m]
+
+        Returns
+        -------
+        equivalent : float
+            [Pa]
+        """
+        return member_demand(self.weight, span, spacing, self.spreader.rigid_plan, self.base)
+
+    def spreader_for(self, limit: float) -> float | None:
+        """Side of the square rigid frame under which the unit meets a limit, instead of any spreader stated.
+
+        Parameters
+        ----------
+        limit : float
+            [Pa]
+
+        Returns
+        -------
+        side : float or None
+            [m]
+        """
+        return spreader_side(limit, self.operating.mass * GRAVITY, self.least_side)
+
+
+def roof_demand(unit: Unit, liquid_density: float, spreader: Spreader) -> RoofDemand:
+    """Work out what the unit puts on a roof.
+
+    Parameters
+    ----------
+    unit : Unit
+        Its tables [body], [mass] and [liquid] are read.
+    liquid_density : float
+        At filling temperature, 20 degC. [kg/m3]
+    spreader : Spreader
+        `NO_SPREADER` where the site states none.
+
+    Returns
+    -------
+    demand : RoofDemand
+
+    Raises
+    ------
+    ValueError
+        Fewer than three feet, feet in one line, or a density that is not positive.
+    """
+    states = mass_states(unit, liquid_density)
+    operating = states["operating"]
+    mass = operating.mass + spreader.mass
+    feet = unit.mass.feet_m
+    base = tuple(max(foot[axis] for foot in feet) - min(foot[axis] for foot in feet) for axis in (0, 1))
+    plate = unit.mass.foot_plate_m
+    centre = operating.centre_of_gravity
+    return RoofDemand(
+        states=states,
+        spreader=spreader,
+        mass=mass,
+        plan=spreader.bearing_plan((unit.body.length_m, unit.body.depth_m)),
+        base=(base[0], base[1]),
+        least_side=max(base[0] + plate[0], base[1] + plate[1]),
+        point=point_demand(feet, mass * GRAVITY, (centre[0], centre[1]), operating.tolerance),
+    )

@@ -1,0 +1,1 @@
+"""Many sites: planning, running, store."""

@@ -1,0 +1,1 @@
+"""Power feed (sound, containment and clearance are not built yet)."""

@@ -1,0 +1,1 @@
+"""Hourly weather: reading, quality, extremes, spells, air at the site."""

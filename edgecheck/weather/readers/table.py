@@ -1,0 +1,199 @@
+"""What a reader hands on, and the checks that all readers share.
+
+A reader recognises nothing and judges no values: it turns the file's columns into bare names and SI units,
+its missing codes into NaN and its labels into the start of the interval. It refuses what cannot be read as
+a table.
+"""
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+import pandas as pd
+from numpy.typing import NDArray
+
+from edgecheck.base.errors import WeatherRefused
+from edgecheck.base.notes import Note
+from edgecheck.weather.header import HeaderExtremes
+from edgecheck.weather.series import Format
+
+FloatArray = NDArray[np.float64]
+IntArray = NDArray[np.int64]
+
+
+@dataclass(frozen=True)
+class Station:
+    """Where the data belong.
+
+    Parameters
+    ----------
+    place : str
+        Name with state and country.
+    latitude, longitude : float
+        [deg]
+    elevation : float
+        [m]
+    utc_offset_h : float
+        [h]
+    """
+
+    place: str
+    latitude: float
+    longitude: float
+    elevation: float
+    utc_offset_h: float
+
+
+@dataclass(frozen=True)
+class RawTable:
+    """A file's rows before any judgement; arrays of shape (rows,).
+
+    Parameters
+    ----------
+    name : str
+        File name.
+    format : str
+        EPW, TMY2 or TMY3.
+    station : Station
+        From the header.
+    line : ndarray of int
+        Line of the file each row stands on, for messages.
+    year, month, day, hour : ndarray of int
+        Start of the interval, hour 0 to 23.
+    columns : mapping of str to ndarray
+        Bare names, SI and degC (relative humidity in %, cover in tenths), NaN where missing.
+    records_per_hour : int
+        As the header declares.
+    header : HeaderExtremes, optional
+        Extremes the header prints.
+    synthetic : bool
+        The file says its data are made up.
+    typical : bool
+        The hours belong to no single year, whatever year the rows carry.
+    notes : tuple of Note
+        What the reader had to assume.
+    """
+
+    name: str
+    format: Format
+    station: Station
+    line: IntArray
+    year: IntArray
+    month: IntArray
+    day: IntArray
+    hour: IntArray
+    columns: Mapping[str, FloatArray]
+    records_per_hour: int = 1
+    header: HeaderExtremes | None = None
+    synthetic: bool = False
+    typical: bool = False
+    notes: tuple[Note, ...] = ()
+
+
+def checked_station(name: str, where: str, place: str, texts: Mapping[str, str]) -> Station:
+    """Check and convert the header's coordinates.
+
+    Parameters
+    ----------
+    name, where : str
+        File and line for messages.
+    place : str
+        Station name.
+    texts : mapping of str to str
+        latitude, longitude, utc_offset_h, elevation as text.
+
+    Raises
+    ------
+    WeatherRefused
+        If one is no number or out of range.
+    """
+    ranges = {
+        "latitude": (-90.0, 90.0, "deg"),
+        "longitude": (-180.0, 180.0, "deg"),
+        "utc_offset_h": (-12.0, 14.0, "h"),
+        "elevation": (-450.0, 6000.0, "m"),
+    }
+    values = {}
+    for key, (low, high, unit) in ranges.items():
+        label = "UTC offset" if key == "utc_offset_h" else key
+        try:
+            value = float(texts[key])
+        except ValueError:
+            raise WeatherRefused(name, f"{label} {texts[key]!r} is not a number", where) from None
+        if not low <= value <= high:
+            raise WeatherRefused(name, f"{label} {value:g} is outside {low:g} to {high:g} {unit}", where)
+        values[key] = value
+    return Station(place, **values)
+
+
+def numbers(
+    name: str, frame: pd.DataFrame, source: str, line: IntArray, label: str, blank: bool = True
+) -> FloatArray:
+    """One column as floats, NaN where blank.
+
+    Parameters
+    ----------
+    name : str
+        File for messages.
+    frame : DataFrame
+        As pvlib returns it.
+    source : str
+        Column.
+    line : ndarray of int, shape (rows,)
+        Line of each row.
+    label : str
+        What the column is, for messages.
+    blank : bool
+        Whether empty cells are allowed.
+
+    Raises
+    ------
+    WeatherRefused
+        If a cell holds text; names the line.
+    """
+    column = frame[source]
+    if not pd.api.types.is_numeric_dtype(column):
+        parsed = pd.to_numeric(column, errors="coerce")
+        bad = (parsed.isna() & column.notna()).to_numpy()
+        if bad.any():
+            first = int(np.argmax(bad))
+            reason = f"{label} is {str(column.iloc[first])!r}, not a number"
+            raise WeatherRefused(name, reason, f"line {line[first]}")
+        column = parsed
+    values = column.to_numpy(dtype=float, copy=True)
+    if not blank and np.isnan(values).any():
+        first = int(np.argmax(np.isnan(values)))
+        raise WeatherRefused(name, f"{label} is empty", f"line {line[first]}")
+    return values
+
+
+def missing_from(values: FloatArray, code: float) -> FloatArray:
+    """NaN where the value is the format's missing code."""
+    return np.where(np.isclose(values, code, rtol=0.0, atol=1e-6), np.nan, values)
+
+
+def same_count(name: str, rows: list[str], line: IntArray, separator: str, expected: int) -> None:
+    """Refuse a row with another number of fields than `expected`; names the line."""
+    for number, row in zip(line, rows, strict=True):
+        if row.count(separator) != expected - 1:
+            found = row.count(separator) + 1
+            reason = f"the row has {found} {'field' if found == 1 else 'fields'} instead of {expected}"
+            if number == line[-1] and found < expected:
+                reason += ": the file is cut off"
+            raise WeatherRefused(name, reason, f"line {number}")
+
+
+def guarded(name: str, read: Callable[[], Any]) -> Any:
+    """Run a reader of pvlib; whatever it stumbles over refuses the file.
+
+    Raises
+    ------
+    WeatherRefused
+        With the reader's own words, where no check of ours has found the reason first.
+    """
+    try:
+        return read()
+    except (ValueError, KeyError, IndexError, TypeError, OverflowError, pd.errors.ParserError) as error:
+        words = " ".join(str(error).split())[:160]
+        raise WeatherRefused(name, f"cannot be read as a table ({words})") from error

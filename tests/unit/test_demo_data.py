@@ -1,0 +1,141 @@
+"""The demo's list, units and where they are found: enough roofs, five climates, all names resolvable."""
+
+import csv
+import math
+import tomllib
+from collections import Counter
+from itertools import pairwise
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from edgecheck.demo import files
+from edgecheck.demo.files import climate_files, demo_inputs
+from edgecheck.inputs.columns import COLUMNS
+
+OWN_COLUMNS = ["Landlord", "Planner note"]
+UNITS = ["lapwing-6.toml", "lapwing-6-winter.toml"]
+
+
+@pytest.fixture(scope="module")
+def rows() -> list[dict[str, str]]:
+    with demo_inputs().sites.open(encoding="utf-8", newline="") as text:
+        return list(csv.DictReader(text))
+
+
+def stations() -> dict[str, tuple[float, float, float]]:
+    found = {}
+    for path in sorted(climate_files().glob("*.epw")):
+        location = path.read_text(encoding="ascii").split("\n", 1)[0].split(",")
+        found[path.name] = (float(location[6]), float(location[7]), float(location[9]))
+    return found
+
+
+def kilometres(row: dict[str, str], station: tuple[float, float, float]) -> float:
+    """Spherical law of cosines, radius 6371 km."""
+    here = (float(row["latitude_deg"]), float(row["longitude_deg"]))
+    (a, b), (c, d) = ((math.radians(x), math.radians(y)) for x, y in (here, station[:2]))
+    return 6371.0 * math.acos(
+        min(1.0, math.sin(a) * math.sin(c) + math.cos(a) * math.cos(c) * math.cos(b - d))
+    )
+
+
+def usable(rows: list[dict[str, str]]) -> list[dict[str, str]]:
+    count = Counter(row["site_id"] for row in rows)
+    return [
+        row
+        for row in rows
+        if count[row["site_id"]] == 1 and abs(float(row["latitude_deg"])) <= 90.0 and not row["weather"]
+    ]
+
+
+def test_the_inputs_are_found_and_readable() -> None:
+    inputs = demo_inputs()
+    assert inputs.sites.is_file()
+    assert inputs.unit.is_file()
+    assert len(list(inputs.weather.glob("*.epw"))) == 5
+
+
+def test_the_list_uses_known_columns_and_two_of_the_planners_own(rows: list[dict[str, str]]) -> None:
+    assert [name for name in rows[0] if name not in COLUMNS] == OWN_COLUMNS
+
+
+def test_there_are_at_least_ten_usable_roofs_in_five_climates(rows: list[dict[str, str]]) -> None:
+    good = usable(rows)
+    assert len(good) >= 10
+    served = {min(stations(), key=lambda name: kilometres(row, stations()[name])) for row in good}
+    assert served == set(stations())
+
+
+def test_usable_roofs_lie_within_100_km_and_500_m_of_their_station_and_two_beyond_the_caution(
+    rows: list[dict[str, str]],
+) -> None:
+    cautioned = 0
+    for row in usable(rows):
+        station = min(stations().values(), key=lambda place: kilometres(row, place))
+        away = kilometres(row, station)
+        higher = abs(float(row["elevation_m"] or station[2]) - station[2])
+        assert away <= 100.0, row["site_id"]
+        assert higher <= 500.0, row["site_id"]
+        cautioned += away > 50.0 or higher > 300.0
+    assert cautioned == 2
+
+
+def test_unusable_rows_have_three_different_reasons(rows: list[dict[str, str]]) -> None:
+    count = Counter(row["site_id"] for row in rows)
+    assert sum(abs(float(row["latitude_deg"])) > 90.0 for row in rows) == 1
+    assert sum(count[row["site_id"]] > 1 for row in rows) == 2
+    assert [row["weather"] for row in rows if row["weather"]] == ["logger-cut-short.epw"]
+
+
+def test_the_refused_weather_file_is_the_beginning_of_a_whole_one() -> None:
+    cut = (demo_inputs().sites.parent / "logger-cut-short.epw").read_text(encoding="ascii").splitlines()
+    whole = (climate_files() / "cold-continental.epw").read_text(encoding="ascii").splitlines()
+    assert "synthetic, invented for the demo, not a real place; made by make_climates.py" in cut[5]
+    assert cut[8:] == whole[8:80]
+    assert cut[:5] + cut[7:8] == whole[:5] + whole[7:8]
+
+
+def test_every_unit_named_by_a_row_lies_beside_the_list(rows: list[dict[str, str]]) -> None:
+    folder = demo_inputs().sites.parent
+    assert {row["unit"] for row in rows} == {"", "lapwing-6-winter.toml"}
+    assert sorted(path.name for path in folder.glob("*.toml")) == sorted(UNITS)
+
+
+def test_the_units_rating_agrees_with_its_table_and_its_limits_are_in_order() -> None:
+    """Energy conservation at the condenser: heat rejected = heat taken in + power, within 3 %."""
+    unit: dict[str, Any] = tomllib.loads(demo_inputs().unit.read_text(encoding="utf-8"))
+    cooling, liquid = unit["cooling"], unit["liquid"]
+    row = cooling["liquid_c"].index(cooling["rating_point"][0])
+    column = cooling["inlet_air_c"].index(cooling["rating_point"][1])
+    rejected = cooling["capacity_kw"][row][column] + cooling["power_kw"][row][column]
+    assert rejected == pytest.approx(cooling["rated_heat_rejection_kw"], rel=0.03)
+    for line in cooling["capacity_kw"]:
+        assert all(warmer < cooler for cooler, warmer in pairwise(line))
+    for cold, warm in pairwise(cooling["capacity_kw"]):
+        assert all(a < b for a, b in zip(cold, warm, strict=True))
+    order = [liquid[key] for key in ("setpoint_c", "service_max_c", "alarm_c", "shutdown_c")]
+    assert order == sorted(order)
+    assert liquid["setpoint_c"] < liquid["restart_c"] < liquid["shutdown_c"]
+
+
+def test_the_demo_says_that_it_is_invented() -> None:
+    folder = demo_inputs().sites.parent
+    for name in UNITS:
+        assert "Invented" in (folder / name).read_text(encoding="utf-8").split("schema")[0]
+
+
+def test_an_installed_copy_finds_the_climates_inside_the_package(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    package = tmp_path / "site-packages" / "edgecheck"
+    monkeypatch.setattr(files, "HERE", package / "demo")
+    (package / "climates").mkdir(parents=True)
+    with pytest.raises(FileNotFoundError, match="climates"):
+        climate_files()
+    (package.parent / "climates").mkdir()
+    (package.parent / "climates" / "a.epw").write_text("", encoding="ascii")
+    assert climate_files() == package.parent / "climates"
+    (package / "climates" / "a.epw").write_text("", encoding="ascii")
+    assert climate_files() == package / "climates"
