@@ -50,7 +50,6 @@ def bath(**changes: float) -> Bath:
         "setpoint": 40.0,
         "shutdown": 70.0,
         "restart": 45.0,
-        "restart_delay": 180.0,
         "trip_delay": 180.0,
     }
     return Bath(**(values | changes))
@@ -68,6 +67,7 @@ def machine(**changes: object) -> Machine:
         "shell": shell(),
         "cooling": chiller(),
         "bath": bath(),
+        "restart_delay": 180.0,
         "it": 6000.0,
         "distribution_share": 0.0,
         "leakage": 0.0,

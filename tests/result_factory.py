@@ -11,15 +11,29 @@ import numpy as np
 import xarray as xr
 
 from edgecheck.base.notes import Note
-from edgecheck.checks.model import CheckResult, outcome
 from edgecheck.checks.declarations import CHECKS
+from edgecheck.checks.model import CheckResult, outcome
 from edgecheck.checks.result import Result, WorstHour
 
 NEED = {check.id: "confirm" if check.at_worst else "required" for check in CHECKS}
-_ORDER = (
-    "temp_air roof inlet_air equivalent_inlet condensing it pump_heat solar envelope longwave load capacity "
-    "headroom service_headroom liquid input"
-).split()
+_ORDER = [
+    "temp_air",
+    "roof",
+    "inlet_air",
+    "equivalent_inlet",
+    "condensing",
+    "it",
+    "pump_heat",
+    "solar",
+    "envelope",
+    "longwave",
+    "load",
+    "capacity",
+    "headroom",
+    "service_headroom",
+    "liquid",
+    "input",
+]
 
 
 def hours(start: str, count: int, shift: float = 0.0) -> xr.Dataset:
@@ -115,13 +129,12 @@ def worst_hour(
         "roof_mixing_rise": (values["inlet_air"] or 0.0) - (values["temp_air"] or 0.0) - 0.41,
         "recirculation_rise": 0.41,
         "derate_rise": 1.45,
-        "roof_mixing": 0.04,
-        "recirculation": 0.05,
+        "setpoint": 40.0,
         "rejected": 10900.0,
-        "air_density": 1.09,
         "airflow": 1.30,
         "split": 12.0,
-        "factor": 1.1208,
+        "air_side_factor": 1.1208,
+        "fouling": 0.10,
         "pressure": 98100.0,
         "condensing_limit": 63.0,
         "service_liquid": 48.0,
@@ -257,7 +270,7 @@ def make_result(**changes: Any) -> Result:
     place = int(np.argmin(hourly["service_headroom"].to_numpy()))
     spell_place = int(np.argmin(spell["service_headroom"].to_numpy()))
     worst = worst_hour("Worst hour of the year", "year", hourly, place)
-    worst_spell = worst_hour("Worst hour of the hot spell", "hot-spell", spell, spell_place, spell_shift=5.6)
+    worst_spell = worst_hour("Worst hour of the hot spell", "hot spell", spell, spell_place, spell_shift=5.6)
     peak = float(spell["liquid"].max()) + 2.0
     order = np.argsort(hourly["service_headroom"].to_numpy(), kind="stable")[:10]
     time = hourly["time"].to_numpy()
@@ -270,7 +283,6 @@ def make_result(**changes: Any) -> Result:
             "service_max_c": 48.0,
             "alarm_c": 55.0,
             "shutdown_c": 70.0,
-            "start_min_c": -15.0,
             "kind": "chiller",
             "liquid": "synthetic-hydrocarbon-4",
         },
@@ -328,7 +340,14 @@ def make_result(**changes: Any) -> Result:
             }
             for month in range(1, 13)
         ],
-        "outage": {"ride_through_minutes": 19.4, "pump_lost_minutes": 7.9, "to_alarm_minutes": 9.0},
+        "outage": {
+            "ride_through_minutes": 19.4,
+            "ride_through_when": "hot spell 2001-08-04 15:00",
+            "to_alarm_minutes": 9.0,
+            "pump_lost_minutes": 7.9,
+            "pump_lost_when": "hot spell 2001-08-04 15:00",
+            "pump_lost_to_alarm_minutes": 3.7,
+        },
         "versions": {"edgecheck": "0.1.0", "pvlib": "0.16.1", "numpy": "2.4.6"},
         "hashes": {"list": "12" * 32, "unit": "34" * 32, "criteria": "56" * 32, "weather": "ab" * 32},
         "not_checked": ["Wind and earthquake.", "Delivery to the roof.", "Feed, sound and containment."],

@@ -1,7 +1,7 @@
 """Whole weather files of an invented clear year, in the three formats, for tests to damage.
 
-The sun of the generator is the NREL SPA of pvlib, not the `ephemeris` that the program uses; irradiance has the
-form of the ASHRAE clear-sky model, E_DN = A exp(-B/sin beta), and belongs to the middle of the hour.
+The sun of the generator is the NREL SPA of pvlib, not the `ephemeris` that the program uses; irradiance has
+the form of the ASHRAE clear-sky model, E_DN = A exp(-B/sin beta), and belongs to the middle of the hour.
 """
 
 from dataclasses import dataclass, field, replace

@@ -1,6 +1,6 @@
 """What cautions and faults of single cells do to checks.
 
-A value outside its usual range lowers every check that its column feeds to a caution; a wrong cell that only
+A value outside its usual range lowers every check that uses its column to a caution; a wrong cell that only
 checks to confirm need leaves those not assessed; a column that is nearly a known one is named by every check
 that the known one feeds.
 """
@@ -9,7 +9,7 @@ from collections.abc import Mapping
 from dataclasses import replace
 
 from edgecheck.checks.model import CheckResult
-from edgecheck.inputs.columns import columns
+from edgecheck.inputs.columns import columns, headings
 from edgecheck.inputs.sites import Site
 
 
@@ -36,7 +36,7 @@ def with_cells(result: CheckResult, site: Site, lookalikes: Mapping[str, str]) -
             missing=(*result.missing, why.split(" ", 1)[0]),
         )  # fmt: skip
     for caution in site.cautions:
-        if result.id in caution.checks:
+        if result.id in caution.checks and headings()[caution.column].column.used:
             text = f"{caution.column} {caution.value.strip()}: {caution.text}"
             note = f"{result.note} {text}".strip()
             if result.status == "pass":

@@ -72,6 +72,7 @@ HEAT_CHECKS: tuple[Check, ...] = (
         sense="at most",
         unit="h",
         inputs=(("weather",),),
+        has_true_zero=True,
         basis="maker's limits of inlet air and condensing pressure",
         confidence="engineering default",
     ),
@@ -180,7 +181,7 @@ def headroom_check(
 
 def _to_rate(series: HeatSeries) -> str:
     """Which temperature the maker must rate."""
-    unknown = np.isnan(series.headroom.service)
+    unknown = series.headroom.unknown
     hottest = float(np.max(series.surroundings.equivalent_inlet[unknown]))
     hours = int(np.count_nonzero(unknown))
     return (
@@ -209,7 +210,7 @@ def hot_spell_check(check: Check, spell: Spell, machine: Machine, criteria: Crit
     status: Status = "fail" if fails else "caution" if short or near else "pass"
     if status == "caution":
         condition = "hot spell: liquid comes near its limit; confirm load and extreme"
-    if not fails and np.any(np.isnan(spell.series.headroom.service)):
+    if not fails and np.any(spell.series.headroom.unknown):
         status, missing, condition = "not assessed", ("unit: capacity_kw beyond the last column",), ""
         notes.append(_to_rate(spell.series))
     elif spell.estimated:
@@ -267,8 +268,8 @@ def operating_range_check(check: Check, heat: SiteHeat) -> CheckResult:
     note = "; ".join(parts)
     if firm:
         return outcome(check, "fail", float(total), 0.0, note=note, governed_by=parts[0])
-    if any(np.any(np.isnan(series.headroom.service)) for series, _, _ in named):
-        rate = next(_to_rate(s) for s, _, _ in named if np.any(np.isnan(s.headroom.service)))
+    if any(np.any(series.headroom.unknown) for series, _, _ in named):
+        rate = next(_to_rate(s) for s, _, _ in named if np.any(s.headroom.unknown))
         return outcome(
             check, "not assessed", float(total), 0.0, note=f"{note} {rate}".strip(),
             missing=("unit: capacity_kw beyond the last column",),

@@ -204,7 +204,7 @@ def outage_check(check: Check, loss: Losses, heat: SiteHeat, criteria: OutageCri
         Limits.
     """
     if check.id == "outage.cooling-lost":
-        limit = max(criteria.ride_through_min_minutes, 3.0 * heat.machine.bath.restart_delay / 60.0)
+        limit = max(criteria.ride_through_min_minutes, 3.0 * heat.machine.restart_delay / 60.0)
         caution = criteria.ride_through_caution_minutes
     else:
         limit, caution = criteria.pump_lost_min_minutes, criteria.pump_lost_caution_minutes

@@ -15,6 +15,7 @@ from edgecheck.checks.model import GROUPS, Check, CheckResult, Need
 from edgecheck.checks.result import Verdict
 
 _ORDER = {check.id: place for place, check in enumerate(CHECKS)}
+_DECLARED = {check.id: check for check in CHECKS}
 
 
 @dataclass(frozen=True)
@@ -120,35 +121,38 @@ def site_verdict(
     in_force = [results[c.id] for c in CHECKS if c.id in results and need[c.id] != "off"]
     governing = _governing(verdict, in_force, need)
     conditions = _conditions(in_force, need, results, always_required)
-    reason = sentence(governing) if governing else "No check decides."
+    reason = sentence(governing) if governing else "; ".join(conditions).capitalize() + "."
     return SiteVerdict(verdict, groups, governing.id if governing else "", reason, conditions)
 
 
 def _governing(verdict: str, results: list[CheckResult], need: Mapping[str, Need]) -> CheckResult | None:
-    """The check that decides: greatest utilisation first, those without one after, ties in table order."""
+    """The check that decides; None for a site that is conditional only for what is not covered."""
     if verdict == "no-go":
         return _first(r for r in results if r.status == "fail")
     if verdict == "undecided":
         waiting = [r for r in results if r.status == "not assessed" and need[r.id] == "required"]
         return waiting[0] if waiting else None
     if verdict == "conditional":
-        declared = {check.id: check for check in CHECKS}
-        cautions = _first(r for r in results if r.status == "caution" and not declared[r.id].of_unit)
         return (
-            cautions
+            _first(r for r in results if r.status == "caution" and not _DECLARED[r.id].of_unit)
             or _first(r for r in results if r.status == "not assessed")
             or _first(r for r in results if r.assumed)
-            or _first(r for r in results if r.utilisation is not None)
         )
     return _first(r for r in results if r.utilisation is not None)
 
 
 def _first(results: Iterable[CheckResult]) -> CheckResult | None:
-    ordered = sorted(
-        results,
-        key=lambda r: (-(r.utilisation if r.utilisation is not None else float("-inf")), _ORDER[r.id]),
-    )
+    """Greatest utilisation first, those without one after, ties in the order of the table."""
+    ordered = sorted(results, key=lambda r: (-_severity(r), _ORDER[r.id]))
     return ordered[0] if ordered else None
+
+
+def _severity(result: CheckResult) -> float:
+    """Utilisation; infinite for a failure against zero or with nothing left, where the ratio has no meaning."""
+    if result.utilisation is not None:
+        return result.utilisation
+    beyond_any_ratio = result.status == "fail" and _DECLARED[result.id].has_true_zero
+    return float("inf") if beyond_any_ratio else float("-inf")
 
 
 def _conditions(
@@ -157,15 +161,14 @@ def _conditions(
     results: Mapping[str, CheckResult],
     always_required: frozenset[str],
 ) -> tuple[str, ...]:
-    declared = {check.id: check for check in CHECKS}
     found: list[str] = []
     for result in in_force:
-        if declared[result.id].of_unit:
+        if _DECLARED[result.id].of_unit:
             continue
         if result.status == "caution":
-            found.append(result.condition or f"confirm: {declared[result.id].title.lower()}")
+            found.append(result.condition or f"confirm: {_DECLARED[result.id].title.lower()}")
         elif result.status == "not assessed" and need[result.id] == "confirm":
-            found.append(f"still to confirm: {declared[result.id].title.lower()}")
+            found.append(f"still to confirm: {_DECLARED[result.id].title.lower()}")
         if result.assumed:
             found.append(f"assumed and to be confirmed: {', '.join(result.assumed)}")
     missing = [check.id for check in CHECKS if check.id in always_required and check.id not in results]
@@ -181,7 +184,7 @@ def _conditions(
 
 def sentence(result: CheckResult) -> str:
     """One sentence on a check result, with its numbers."""
-    check = next(check for check in CHECKS if check.id == result.id)
+    check = _DECLARED[result.id]
     unit = "" if check.unit == "share" else f" {check.unit}" if check.unit else ""
     parts = [f"{check.title}: "]
     if result.demand is not None:

@@ -34,18 +34,16 @@ class Bath:
         Of liquid, hardware and tank. [J/K]
     setpoint, shutdown, restart : float
         Held by the control; servers stop; servers start again below it. [degC]
-    restart_delay : float
-        From a stop by any limit to the machine's return. [s]
     trip_delay : float
-        The same after the pressure switch: the restart delay, or the hours until a visit where it is reset by
-        hand. [s]
+        From an opening of the pressure switch to the machine's return: the restart delay, or the hours until a
+        visit where the switch is reset by hand. Ambient limits bar the machine for whole hours, which outlast
+        a restart delay. [s]
     """
 
     heat_capacity: float
     setpoint: float
     shutdown: float
     restart: float
-    restart_delay: float
     trip_delay: float
 
 
@@ -85,11 +83,12 @@ class LiquidCourse:
 class _State:
     """Temperature, servers, machine: carried from hour to hour."""
 
-    __slots__ = ("delay", "lowest_on", "on", "stops", "temperature", "tripped", "trips")
+    __slots__ = ("delay", "lowest_on", "on", "running", "stops", "temperature", "tripped", "trips")
 
     def __init__(self, temperature: float) -> None:
         self.temperature = temperature
         self.on = True
+        self.running = True
         self.tripped = False
         self.delay = 0.0
         self.lowest_on = temperature
@@ -203,18 +202,24 @@ class _Hour:
             state.lowest_on = min(state.lowest_on, temperature)
 
     def _available(self, state: _State) -> bool:
-        """Whether the machine runs if asked; a limit that is open now starts or holds the delay."""
+        """Whether the machine runs if asked; one that runs into the open pressure switch is stopped by it."""
+        ready = self._ready(state)
+        if ready and state.temperature > self.trip + _NEAR:
+            if state.running:
+                self._open_switch(state)
+            ready = False
+        state.running = ready
+        return ready
+
+    def _ready(self, state: _State) -> bool:
+        """Whether no limit but the pressure switch's own holds the machine."""
         if self.locked:
-            state.delay = max(state.delay, self.bath.restart_delay)
             return False
         if state.tripped:
             if state.delay > 0.0 or state.temperature > self.trip - _NEAR:
                 return False
             state.tripped = False
-        if state.temperature > self.trip + _NEAR:
-            self._open_switch(state)
-            return False
-        return state.delay <= 0.0
+        return True
 
     def _open_switch(self, state: _State) -> None:
         state.tripped = True
@@ -248,7 +253,7 @@ class _Hour:
         temperature = state.temperature
         base, slope = self.load_on if state.on else self.load_off
         heat = base + slope * (temperature - setpoint)
-        limit = left if self.locked or state.delay <= 0.0 else min(left, state.delay)
+        limit = left if state.delay <= 0.0 else min(left, state.delay)
 
         cool, cool_slope = 0.0, 0.0
         if available and temperature >= setpoint - _NEAR:
@@ -280,7 +285,7 @@ class _Hour:
         marks = [self.bath.setpoint, *self.knots]
         if available:
             marks.append(self.trip)
-        elif state.tripped:
+        else:
             marks.append(self.trip - 2.0 * _NEAR)
         marks.append(self.bath.shutdown if state.on else self.bath.restart - 2.0 * _NEAR)
         temperature = state.temperature
@@ -293,8 +298,7 @@ class _Hour:
     def _spend(self, state: _State, taken: float, loaded: float, cooled: float) -> float:
         if not state.on:
             self.servers_off += taken
-        if not self.locked:
-            state.delay = max(0.0, state.delay - taken)
+        state.delay = max(0.0, state.delay - taken)
         self.loaded += loaded
         self.cooled += cooled
         return taken

@@ -67,7 +67,8 @@ def plane_irradiance(
             model="perez-driesse",
         )
     isotropic = dhi * (1.0 + np.cos(np.deg2rad(tilt))) / 2.0
-    sky = np.where(np.isfinite(parts["poa_sky_diffuse"]), parts["poa_sky_diffuse"], isotropic)
+    modelled = np.isfinite(parts["poa_sky_diffuse"]) & (sun.apparent_zenith < 90.0)
+    sky = np.where(modelled, parts["poa_sky_diffuse"], isotropic)
     beam = np.nan_to_num(np.asarray(parts["poa_direct"]))
     if beam_shaded is not None:
         beam = np.where(beam_shaded, 0.0, beam)

@@ -27,8 +27,8 @@ class HeatLoad:
         d(load)/d(liquid temperature): leakage of the servers minus the envelope's conductance. [W/K]
     at_setpoint_off, slope_off : ndarray, shape (time,)
         The same with the servers stopped. [W], [W/K]
-    internal : float
-        IT with distribution loss and pump heat: the least divisor of a share. [W]
+    internal, internal_slope : float
+        IT and pump heat at the setpoint, the least divisor of a share, and its leakage. [W], [W/K]
     setpoint : float
         [degC]
     """
@@ -38,6 +38,7 @@ class HeatLoad:
     at_setpoint_off: FloatArray
     slope_off: FloatArray
     internal: float
+    internal_slope: float
     setpoint: float
 
     def at(self, liquid: FloatArray | float) -> FloatArray:
@@ -52,6 +53,7 @@ class HeatLoad:
             self.at_setpoint_off[hours],
             self.slope_off[hours],
             self.internal,
+            self.internal_slope,
             self.setpoint,
         )
 
@@ -91,6 +93,11 @@ class Headroom:
     exceedance: FloatArray
 
     @property
+    def unknown(self) -> NDArray[np.bool_]:
+        """Hours past the rating table whose capacity nobody has stated."""
+        return np.isnan(self.capacity)
+
+    @property
     def short(self) -> NDArray[np.bool_]:
         """Hours short of capacity: service headroom below zero, or unknown."""
         return ~(self.service >= 0.0)
@@ -128,7 +135,8 @@ def headroom(curve: CoolingCurve, load: HeatLoad, service_max: float, beyond_by:
         best = np.where(better, value, best)
         liquid = np.where(better, candidate, liquid)
 
-    divisor = np.maximum(load.at(liquid), load.internal)
+    internal = load.internal + load.internal_slope * (liquid - setpoint)
+    divisor = np.maximum(load.at(liquid), internal)
     share = best / divisor
     unknown = curve.beyond & at_setpoint_allowed & ~(best < 0.0)
     barred = (curve.locked == NONE) & ~at_setpoint_allowed

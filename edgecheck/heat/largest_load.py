@@ -53,7 +53,7 @@ def largest_it_load(
     series = (year, hot, cold)
     if any(np.any(one.headroom.binding < BEYOND_TABLE) for one in series):
         return 0.0
-    if any(np.any(np.isnan(one.headroom.service)) for one in series):
+    if any(np.any(one.headroom.unknown) for one in series):
         return None
 
     def carries(load: float) -> bool:

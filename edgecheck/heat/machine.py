@@ -32,6 +32,8 @@ class Machine:
         Cooling section.
     bath : Bath
         Liquid and control.
+    restart_delay : float
+        From a stop of the cooling section to its return. [s]
     it : float
         Heat of the servers at the setpoint, at the box's terminals. [W]
     distribution_share : float
@@ -67,6 +69,7 @@ class Machine:
     shell: Shell
     cooling: Chiller
     bath: Bath
+    restart_delay: float
     it: float
     distribution_share: float
     leakage: float
@@ -180,9 +183,9 @@ def machine(unit: Unit, liquid: Liquid, it_load: float, site_visit_hours: float)
             setpoint=nominal + shift,
             shutdown=limits.shutdown_c + shift,
             restart=limits.restart_c + shift,
-            restart_delay=restart_delay,
             trip_delay=max(restart_delay, site_visit_hours * HOUR) if by_hand else restart_delay,
         ),
+        restart_delay=restart_delay,
         it=it_load,
         distribution_share=unit.servers.distribution_loss_share,
         leakage=unit.servers.leakage_share_per_k,

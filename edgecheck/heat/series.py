@@ -154,7 +154,8 @@ def heat_load_of(shell_heat: FloatArray, shell_conductance: FloatArray, machine:
         slope=machine.it_heat * machine.leakage - shell_conductance,
         at_setpoint_off=idle,
         slope_off=-shell_conductance,
-        internal=machine.it_heat + machine.pump_load,
+        internal=machine.it + machine.pump_load,
+        internal_slope=machine.it * machine.leakage,
         setpoint=machine.setpoint,
     )
 

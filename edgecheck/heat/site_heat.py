@@ -165,7 +165,7 @@ class SiteHeat:
     @property
     def unknown_hours(self) -> int:
         """Hours of year and spells whose capacity is unknown."""
-        return sum(int(np.count_nonzero(np.isnan(s.headroom.service))) for _, s, _, _ in self.all_series)
+        return sum(int(np.count_nonzero(s.headroom.unknown)) for _, s, _, _ in self.all_series)
 
 
 def place_of(site: Site, station: Station) -> Place:

@@ -137,7 +137,9 @@ def likely_unit(written: float, heading: Heading) -> str:
         units = {column.unit: (1.0, 0.0), **units}
     for unit, (factor, offset) in units.items():
         value = written * factor + offset
-        if unit != own and column.possible(value) and column.usual(value):
+        if unit == own or (unit == "percent" and abs(written) < 1.0):
+            continue
+        if column.possible(value) and column.usual(value):
             return f"{unit}? that would be {_digits(value)} {_unit(column)}".rstrip()
     return ""
 

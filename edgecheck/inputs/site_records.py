@@ -1,7 +1,7 @@
 """One row of the site list, and the list: what the reader hands on."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -142,6 +142,13 @@ class SiteList:
     def faults(self) -> tuple[Fault, ...]:
         """Faults of all rows, in list order."""
         return tuple(fault for site in self.sites for fault in site.faults)
+
+    def only(self, site_id: str) -> "SiteList":
+        """The same list with no other row than those of this id."""
+        kept = [place for place, site in enumerate(self.sites) if site.site_id == site_id]
+        return replace(
+            self, cells=self.cells.iloc[kept].reset_index(drop=True), sites=tuple(self.sites[i] for i in kept)
+        )
 
     def site(self, site_id: str) -> Site | None:
         """Find the row with this id; None where there is none."""

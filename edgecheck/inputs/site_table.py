@@ -96,10 +96,8 @@ def _decode(path: Path, data: bytes, notes: list[Note]) -> str:
         raise _refused(path, "the file is empty")
     if data.startswith(b"PK\x03\x04") or data.startswith(b"\xd0\xcf\x11\xe0"):
         raise _refused(path, "this is a workbook; save the sheet as CSV (UTF-8)")
-    if data.startswith((codecs.BOM_UTF16_LE, codecs.BOM_UTF16_BE)):
-        encodings = ["utf-16"]
-    else:
-        encodings = ["utf-8-sig", "cp1252"]
+    wide = data.startswith((codecs.BOM_UTF16_LE, codecs.BOM_UTF16_BE))
+    encodings = ["utf-16"] if wide else ["utf-8-sig", "cp1252"]
     for encoding in encodings:
         try:
             text = data.decode(encoding)

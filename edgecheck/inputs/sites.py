@@ -8,12 +8,12 @@ units of columns.toml. A list is judged on itself alone: weather, unit and load 
 from collections import defaultdict
 from collections.abc import Mapping
 from pathlib import Path
-from typing import Protocol
 
 from edgecheck.base.errors import Fault, InputFaults
 from edgecheck.base.notes import Note
 from edgecheck.inputs.cells import DOES_NOT_APPLY, EMPTY, Reading, Value, read_cell
 from edgecheck.inputs.columns import Heading, columns, headings
+from edgecheck.inputs.criteria import Criteria, load_criteria
 from edgecheck.inputs.lookalikes import lookalikes
 from edgecheck.inputs.site_records import CellCaution, Site, SiteList
 from edgecheck.inputs.site_table import SiteTable, read_table
@@ -24,15 +24,6 @@ __all__ = ["DOES_NOT_APPLY", "CellCaution", "Site", "SiteList", "load_sites"]
 _FAMILIES = {"asce7-16": "asce", "asce7-22": "asce", "en": "en"}
 _SHOWN_LINES = 4
 _FAMILY_TITLES = {"asce": "ASCE 7", "en": "EN"}
-
-
-class Needs(Protocol):
-    """What the reader asks of criteria: how much each check is needed."""
-
-    @property
-    def need(self) -> Mapping[str, str]:
-        """Check id -> "required", "confirm" or "off"."""
-        ...
 
 
 class _Row:
@@ -48,7 +39,7 @@ class _Row:
         self.unassessable: dict[str, str] = {}
 
 
-def load_sites(path: str | Path, criteria: Needs | None = None) -> SiteList:
+def load_sites(path: str | Path, criteria: Criteria | None = None) -> SiteList:
     """Read a site list.
 
     Parameters
@@ -73,8 +64,6 @@ def load_sites(path: str | Path, criteria: Needs | None = None) -> SiteList:
     """
     path = Path(path)
     if criteria is None:
-        from edgecheck.inputs.criteria import load_criteria
-
         criteria = load_criteria()
     table = read_table(path)
     notes = list(table.notes)

@@ -21,7 +21,7 @@ from edgecheck.outputs.figures.outage import loss_curves
 from edgecheck.outputs.figures.roof import roof_plan
 from edgecheck.outputs.figures.spell import spell_trajectory
 from edgecheck.outputs.figures.year import duration_curve, year_map
-from edgecheck.outputs.numbers import day_text, time_text
+from edgecheck.outputs.number_text import day_text, time_text
 from edgecheck.outputs.views.checks import check_groups
 from edgecheck.outputs.views.grounds import grounds
 from edgecheck.outputs.views.head import head
@@ -103,8 +103,10 @@ def drawings(result: Result) -> dict[str, Drawing]:
     if result.hourly is not None:
         worst = next((hour.time for hour in result.worst_hours if hour.spell == "year"), None)
         moment = None if worst is None else np.datetime64(time_text(worst).replace(" ", "T"), "m")
-        required = next((check.limit for check in result.checks if check.id == "heat.headroom"), None)
-        found += [year_map(result.hourly, moment), duration_curve(result.hourly, required)]
+        found += [
+            year_map(result.hourly, moment),
+            duration_curve(result.hourly, _limit(result, "heat.headroom")),
+        ]
     limits = {
         "setpoint": unit.get("setpoint_c"),
         "service": unit.get("service_max_c"),
@@ -113,7 +115,7 @@ def drawings(result: Result) -> dict[str, Drawing]:
     if result.hot_spell is not None:
         found.append(spell_trajectory("hot-spell", "hot spell", result.hot_spell, limits))
     if result.cold_spell is not None:
-        start = {"pump start": unit.get("start_min_c"), "setpoint": unit.get("setpoint_c")}
+        start = {"least to start": _limit(result, "heat.cold-spell"), "setpoint": unit.get("setpoint_c")}
         found.append(spell_trajectory("cold-spell", "cold spell", result.cold_spell, start))
     if result.outage is not None and "liquid_cooling_lost" in result.outage:
         stops = {"alarm": unit.get("alarm_c"), "shutdown": unit.get("shutdown_c")}
@@ -121,6 +123,11 @@ def drawings(result: Result) -> dict[str, Drawing]:
     if result.detail.get("roof"):
         found.append(roof_plan(result.detail["roof"]))
     return {drawing.key: drawing for drawing in found if drawing is not None}
+
+
+def _limit(result: Result, check_id: str) -> float | None:
+    """Limit of a check, in its unit; None where it was not run or has none."""
+    return next((check.limit for check in result.checks if check.id == check_id), None)
 
 
 @cache

@@ -19,7 +19,7 @@ from edgecheck.checks.model import GROUPS
 from edgecheck.checks.result import Result
 from edgecheck.inputs.spreadsheet_text import protect
 from edgecheck.inputs.verdict_columns import VERDICT_COLUMNS, returned_names
-from edgecheck.outputs.numbers import cell, time_text
+from edgecheck.outputs.number_text import cell, time_text
 
 if TYPE_CHECKING:
     import pandas as pd

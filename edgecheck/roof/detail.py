@@ -30,9 +30,9 @@ def roof_detail(site: Site, unit: Unit, liquid_density: float) -> dict[str, Any]
     Returns
     -------
     detail : dict
-        mass_states, feet_m, reactions (every case, kN), point_demand_kn, spreader, plan_m, patch_kpa,
-        member (None without span and spacing), free_area_kpa (None without a free area), reserve,
-        point_reserve, clear_plan_m, clearances, asks. Unknown values are None.
+        mass_states, feet_m, foot_plate_m, reactions (every case, kN), point_demand_kn, spreader, body_m,
+        plan_m, patch_kpa, member (None without span and spacing), free_area_kpa (None without a free area),
+        reserve, point_reserve, clear_plan_m, clearances, asks. Unknown values are None.
 
     Raises
     ------
@@ -48,6 +48,7 @@ def roof_detail(site: Site, unit: Unit, liquid_density: float) -> dict[str, Any]
         "roof_mass_kg": demand.mass,
         "roof_weight_kn": demand.weight / KILO,
         "feet_m": [list(foot) for foot in unit.mass.feet_m],
+        "foot_plate_m": list(unit.mass.foot_plate_m),
         "reactions": [
             {
                 "case": case.text,
@@ -68,6 +69,7 @@ def roof_detail(site: Site, unit: Unit, liquid_density: float) -> dict[str, Any]
             "counts_as_rigid": demand.spreader.rigid_plan is not None,
             "missing": list(demand.spreader.missing),
         },
+        "body_m": [unit.body.length_m, unit.body.depth_m],
         "plan_m": list(demand.plan),
         "patch_kpa": demand.patch / KILO,
         "member": _member(site, demand),

@@ -246,7 +246,9 @@ def _least_contact(equations: Array, loads: Array) -> Array | None:
     if count == 3:
         return None
     free = np.linalg.svd(equations)[2][3:].T  # self-balanced force patterns, shape (n, n - 3)
-    system = np.vstack([free.T, -least[np.newaxis, :]])
+    # a pull of rounding size is let through, so that a weight exactly over an edge stands
+    bound = -least - 0.1 * _SMALL
+    system = np.vstack([free.T, bound[np.newaxis, :]])
     target = np.zeros(count - 2)
     target[-1] = 1.0
     multipliers = nnls(system, target)[0]

@@ -98,16 +98,21 @@ def _reason(codes: IntArray, line: IntArray, leap: bool) -> tuple[str, str]:
     doubled = values[counts > 1]
     if len(doubled):
         again = np.flatnonzero(codes == doubled[0])
-        reason = f"{len(doubled)} hours occur more than once, first {hour_text(int(doubled[0]))}"
+        verb = "hour occurs" if len(doubled) == 1 else "hours occur"
+        reason = f"{len(doubled)} {verb} more than once, first {hour_text(int(doubled[0]))}"
         if len(missing):
-            reason += f"; {len(missing)} hours are missing"
+            reason += f"; {_missing(len(missing))}"
         return reason, f"lines {line[again[0]]} and {line[again[1]]}"
     if len(missing):
         ends = f"from {hour_text(int(missing[0]))} to {hour_text(int(missing[-1]))}"
-        return f"{len(missing)} hours are missing, {ends}", f"{len(codes)} rows of {len(expected)}"
+        return f"{_missing(len(missing))}, {ends}", f"{len(codes)} rows of {len(expected)}"
     wrong = int(np.argmax(codes != expected))
     found, due = hour_text(int(codes[wrong])), hour_text(int(expected[wrong]))
     return f"the hours are out of order: {found} where {due} is due", f"line {line[wrong]}"
+
+
+def _missing(count: int) -> str:
+    return "1 hour is missing" if count == 1 else f"{count} hours are missing"
 
 
 def hour_text(code: int) -> str:

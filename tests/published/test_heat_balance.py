@@ -26,6 +26,7 @@ def hot_week(it: float, **cooling: object) -> tuple[CoolingCurve, HeatLoad]:
         at_setpoint_off=153.0 + envelope,
         slope_off=-ua,
         internal=it + 153.0,
+        internal_slope=0.0,
         setpoint=40.0,
     )
     return curve, load
@@ -35,8 +36,9 @@ class Oracle:
     """The same bath by numerical integration, one event at a time."""
 
     def __init__(self, curve: CoolingCurve, load: HeatLoad, delay: float) -> None:
-        self.curve, self.load, self.b = curve, load, bath(restart_delay=delay, trip_delay=delay)
+        self.curve, self.load, self.b = curve, load, bath(trip_delay=delay)
         self.T, self.on, self.ready_at, self.tripped = 40.0, True, -1.0, False
+        self.running = True
         self.stops = self.trips = 0
 
     def capacity(self, hour: int, T: float) -> float:
@@ -53,13 +55,14 @@ class Oracle:
         barred = self.curve.locked[hour] != NONE
         while t < end - 1e-9:
             if barred:
-                self.ready_at = end + self.b.restart_delay
+                self.ready_at = end + self.b.trip_delay
             elif not self.tripped and trip + 1e-9 < self.T:
                 self.tripped, self.trips = True, self.trips + 1
                 self.ready_at = t + self.b.trip_delay
             if self.tripped and t >= self.ready_at - 1e-9 and trip - 1e-9 > self.T:
                 self.tripped = False
-            ready = not barred and not self.tripped and t >= self.ready_at - 1e-9
+            ready = not barred and not self.tripped and trip + 1e-9 >= self.T
+            self.running = ready
             if self.on and self.b.shutdown - 1e-7 <= self.T:
                 self.on, self.stops = False, self.stops + 1
             elif not self.on and ready and self.b.restart > self.T:
@@ -103,7 +106,7 @@ class Oracle:
 @pytest.mark.parametrize(("it", "delay"), [(8300.0, 180.0), (9000.0, 600.0)])
 def test_liquid_follows_solve_ivp_through_overload_shutdown_and_restart(it: float, delay: float) -> None:
     curve, load = hot_week(it)
-    course = march(curve, load, bath(restart_delay=delay, trip_delay=delay))
+    course = march(curve, load, bath(trip_delay=delay))
     oracle = Oracle(curve, load, delay)
     expected = np.array([oracle.hour(hour) for hour in range(HOURS)])
     assert oracle.stops >= 2, "the week must stop the servers"
@@ -135,7 +138,7 @@ def test_energy_closes(it: float) -> None:
 def test_negative_load_cools_the_bath_and_asks_for_no_cooling() -> None:
     curve, load = hot_week(0.0)
     cold = HeatLoad(
-        load.at_setpoint - 900.0, load.slope, load.at_setpoint_off - 900.0, load.slope_off, 1.0, 40.0
+        load.at_setpoint - 900.0, load.slope, load.at_setpoint_off - 900.0, load.slope_off, 1.0, 0.0, 40.0
     )
     course = march(curve, cold, bath())
     assert float(np.min(course.liquid)) < 40.0

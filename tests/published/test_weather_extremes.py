@@ -1,8 +1,8 @@
 """Extremes against numbers printed in the headers of published weather files.
 
-The rows below are the annual-extremes block of DESIGN CONDITIONS lines (ASHRAE Handbook - Fundamentals, climatic design
-information; means and deviations and n-year values come from the same tables and are rounded to 0.1 K, hence the
-tolerance of 0.2 K).
+The rows below are the annual-extremes block of DESIGN CONDITIONS lines (ASHRAE Handbook - Fundamentals,
+climatic design information; means, deviations and n-year values come from the same tables and are rounded to
+0.1 K, hence the tolerance of 0.2 K).
 """
 
 import pytest
@@ -35,7 +35,7 @@ def test_printed_values_follow_from_mean_and_deviation(name: str) -> None:
     [(2, -0.1643), (5, 0.7195), (10, 1.3046), (20, 1.8658), (25, 2.0438), (50, 2.5923), (100, 3.1367)],
 )
 def test_gumbel_factor(years: float, factor: float) -> None:
-    """K_T of the Gumbel distribution, the frequency factors of Chow (1951) for a long record."""
+    """Frequency factors of the Gumbel distribution for a long record (Chow 1951), printed to 0.001."""
     assert gumbel_factor(years) == pytest.approx(factor, abs=1e-4)
 
 

@@ -10,8 +10,8 @@ from edgecheck.weather.site_air import sky_longwave
 
 
 def test_published_example() -> None:
-    """Air 293 K, dew point 283 K, clear: 340.3 W/m2 (EnergyPlus Engineering Reference, climate calculations: its 340.6
-    carries a logarithm rounded to 0.036)."""
+    """Air 293 K, dew point 283 K, clear: 340.3 W/m2 (U.S. Department of Energy, Engineering Reference, climate
+    calculations; it prints 340.6 with a logarithm rounded to 0.036)."""
     assert float(sky_longwave(293 - 273.15, 283 - 273.15, 0.0)) == pytest.approx(340.3, abs=0.1)
     assert float(sky_longwave(293 - 273.15, 283 - 273.15, np.nan)) == pytest.approx(340.3, abs=0.1)
 
@@ -24,7 +24,7 @@ def test_overcast_factor() -> None:
 
 @pytest.mark.parametrize("name", ["tucson", "bogota", "helsinki", "sydney"])
 def test_infrared_column_of_real_files(name: str) -> None:
-    """These files' horizontal infrared was itself filled by Clark & Allen with opaque cover: rms below 1 W/m2."""
+    """The horizontal infrared of these files was filled by Clark & Allen with opaque cover; rms below 1 W/m2."""
     frame, _ = iotools.read_epw(str(real_epw(name)))
     computed = sky_longwave(frame["temp_air"], frame["temp_dew"], frame["opaque_sky_cover"])
     difference = computed - frame["ghi_infrared"].to_numpy()

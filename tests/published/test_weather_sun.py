@@ -5,8 +5,8 @@ import pytest
 
 from edgecheck.weather.sun import sun, true_zenith
 
-# Reda & Andreas, Solar position algorithm for solar radiation applications, NREL/TP-560-34302 (2008), appendix A.5:
-# 17 October 2003, 12:30:30 local standard time of UTC-7, 39.742476 N, 105.1786 W, 1830.14 m
+# Reda & Andreas, Solar position algorithm for solar radiation applications, NREL/TP-560-34302 (2008),
+# appendix A.5: 17 October 2003, 12:30:30 local standard time of UTC-7, 39.742476 N, 105.1786 W, 1830.14 m
 LATITUDE, LONGITUDE, ELEVATION, ZONE = 39.742476, -105.1786, 1830.14, -7.0
 ZENITH, AZIMUTH = 50.11162, 194.34024
 NOON = np.array(["2003-10-17T12:00"], dtype="datetime64[m]")
@@ -49,7 +49,7 @@ def test_half_hour_zones() -> None:
     ("day", "extra"), [("2001-01-03", 1414.0), ("2001-07-04", 1320.5), ("2001-06-21", 1321.6)]
 )
 def test_extraterrestrial_beam(day: str, extra: float) -> None:
-    """Spencer (1971) with 1366.1 W/m2 (ASTM E-490-00a): 1 + 0.0335 near perihelion, 1 - 0.0334 near aphelion."""
+    """Spencer (1971) with 1366.1 W/m2 (ASTM E-490-00a): +3.5 % near perihelion, -3.3 % near aphelion."""
     time = np.array([f"{day}T12:00"], dtype="datetime64[m]")
     assert sun(40.0, 0.0, 0.0, 0.0, time, 0.0).dni_extra[0] == pytest.approx(extra, abs=0.1)
 

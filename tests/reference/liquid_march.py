@@ -17,7 +17,7 @@ Conventions, where a sentence leaves more than one reading
     (`beyond="last-column"`).
 15. The condensing limit is tested at the full capacity of that liquid temperature, also while holding.
 16. "Capacity available" for a restart of the servers means: no limit open, and not waiting for the delay.
-    At most one of both can happen first; servers restart at once if both hold.
+    Servers restart at once when that and the temperature below `restart_c` hold together.
 17. After loss of cooling the envelope is linear about the setpoint, as it is everywhere else.
 """
 

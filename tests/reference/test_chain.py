@@ -174,7 +174,7 @@ def test_hot_spell(qualified):
         assert week.max() == pytest.approx(46.0 + 2.5, abs=1e-9)
     site = reference_site(cells)
     hours = [conditions(reference_hour(cells, first + i, shift), UNIT, site) for i in range(168)]
-    slow = march(hours, UNIT, DENSITY, CP, "last-column", "any limit")
+    slow = march(hours, UNIT, DENSITY, CP, "last-column")
     assert np.asarray(spell["liquid"]) == pytest.approx(np.array([one.end for one in slow]), abs=0.02)
     peak = max(one.highest for one in slow) + UNIT.band / 2.0
     assert result.figures["liquid_peak_c"] == pytest.approx(peak, abs=0.02)

@@ -21,7 +21,7 @@ def test_every_check_id_stands_once_and_sound_is_three():
 
 
 def test_a_pattern_that_names_no_check_is_an_error():
-    with pytest.raises(KeyError, match="heat.hedroom"):
+    with pytest.raises(KeyError, match=r"heat\.hedroom"):
         expand("heat.hedroom")
 
 

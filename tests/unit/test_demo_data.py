@@ -10,9 +10,16 @@ from typing import Any
 
 import pytest
 
+from edgecheck.base.errors import WeatherRefused
+from edgecheck.checks.result import Result
 from edgecheck.demo import files
 from edgecheck.demo.files import climate_files, demo_inputs
 from edgecheck.inputs.columns import COLUMNS
+from edgecheck.inputs.sites import load_sites
+from edgecheck.inputs.unit import load_unit
+from edgecheck.screening.plan import plan_run
+from edgecheck.screening.run import Run, screen
+from edgecheck.weather.read import read_weather
 
 OWN_COLUMNS = ["Landlord", "Planner note"]
 UNITS = ["lapwing-6.toml", "lapwing-6-winter.toml"]
@@ -139,3 +146,92 @@ def test_an_installed_copy_finds_the_climates_inside_the_package(
     assert climate_files() == package.parent / "climates"
     (package / "climates" / "a.epw").write_text("", encoding="ascii")
     assert climate_files() == package / "climates"
+
+
+@pytest.fixture(scope="module")
+def run() -> Run:
+    inputs = demo_inputs()
+    plan = plan_run(load_sites(inputs.sites), unit=load_unit(inputs.unit), weather=inputs.weather)
+    return screen(plan)
+
+
+@pytest.fixture(scope="module")
+def results(run: Run) -> dict[str, Result]:
+    """Of the rows that could be decided."""
+    return {result.site_id: result for result in run.results if result.verdict != "unusable"}
+
+
+def status(result: Result, check_id: str) -> str:
+    return next(check.status for check in result.checks if check.id == check_id)
+
+
+def test_the_weather_files_raise_no_flag_and_are_known_as_synthetic() -> None:
+    for path in climate_files().glob("*.epw"):
+        weather = read_weather(path)
+        assert weather.synthetic
+        assert weather.flags == ()
+        assert weather.sun_offset_min == 30.0
+        assert (weather.header is None) == (path.name in ("hot-humid-coast.epw", "high-plateau.epw"))
+
+
+def test_the_cut_weather_file_is_refused() -> None:
+    with pytest.raises(WeatherRefused, match="72 rows"):
+        read_weather(demo_inputs().sites.parent / "logger-cut-short.epw")
+
+
+def test_four_rows_are_unusable_and_say_why(run: Run) -> None:
+    reasons = [(one.site_id, one.reason) for one in run.results if one.verdict == "unusable"]
+    assert [site_id for site_id, _ in reasons] == ["KH-12", "PM-09", "PM-09", "VM-09"]
+    for (_, reason), word in zip(
+        reasons, ("latitude_deg", "line 16", "line 15", "logger-cut-short.epw"), strict=True
+    ):
+        assert word in reason
+    assert sorted(run.weather_sha256) == sorted(path.name for path in climate_files().glob("*.epw"))
+
+
+def test_the_verdicts_differ_and_for_different_reasons(results: dict[str, Result]) -> None:
+    assert {site_id: result.verdict for site_id, result in results.items()} == {
+        "DS-03": "conditional",
+        "DS-08": "no-go",
+        "DS-11": "undecided",
+        "PM-02": "conditional",
+        "PM-05": "no-go",
+        "KH-01": "conditional",
+        "KH-04": "undecided",
+        "KH-09": "no-go",
+        "VM-02": "no-go",
+        "VM-06": "conditional",
+        "AC-01": "conditional",
+        "AC-07": "undecided",
+    }
+    governing = {
+        site_id: results[site_id].governing_check for site_id in ("DS-08", "DS-11", "KH-09", "AC-07")
+    }
+    assert governing == {
+        "DS-08": "heat.headroom",
+        "DS-11": "roof.load",
+        "KH-09": "roof.load",
+        "AC-07": "roof.point-load",
+    }
+
+
+def test_some_groups_are_go(results: dict[str, Result]) -> None:
+    for site_id in ("KH-01", "KH-04", "KH-09", "DS-03"):
+        assert results[site_id].groups["heat"] == "go"
+        assert results[site_id].groups["outage"] == "go"
+
+
+def test_the_standard_unit_is_locked_out_by_cold_and_the_winter_kit_is_not(
+    results: dict[str, Result],
+) -> None:
+    assert status(results["VM-02"], "heat.operating-range") == "fail"
+    assert status(results["VM-02"], "heat.cold-spell") == "fail"
+    assert status(results["VM-06"], "heat.operating-range") == "pass"
+    assert status(results["VM-06"], "heat.cold-spell") == "pass"
+
+
+def test_one_roof_fails_by_its_member_and_one_by_the_owners_limit_of_mass(results: dict[str, Result]) -> None:
+    member = next(check for check in results["KH-09"].checks if check.id == "roof.load")
+    owner = next(check for check in results["PM-05"].checks if check.id == "roof.load")
+    assert "member" in member.governed_by
+    assert "300 kg" in owner.governed_by

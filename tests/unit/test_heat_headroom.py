@@ -21,7 +21,7 @@ from edgecheck.heat.headroom import HeatLoad, headroom, worst_hour, worst_order
 
 def load(heat: list[float], slope: float = -11.0) -> HeatLoad:
     q = np.array(heat)
-    return HeatLoad(q, np.full(len(q), slope), q - 6000.0, np.full(len(q), slope), 6153.0, 40.0)
+    return HeatLoad(q, np.full(len(q), slope), q - 6000.0, np.full(len(q), slope), 6153.0, 0.0, 40.0)
 
 
 def run(inlet: list[float], heat: list[float], factor: float = 1.0, service: float = 48.0, **changes: object):

@@ -52,6 +52,16 @@ def test_over_a_foot_and_over_an_edge():
     assert elastic_reactions(SQUARE, 10.0, (0.5, -0.01)) is None
 
 
+def test_exactly_over_an_edge_with_more_than_two_feet_on_it():
+    """The fifth foot carries nothing; the other four share as the least-norm solution of a beam on springs."""
+    feet = np.array([[2.0, 1.0], [1.0, 2.0], [0.0, 1.0], [-2.0, 1.0], [1.0, 1.0]])
+    found = elastic_reactions(feet, 1.0, (1.4761336660021, 1.0))
+    assert found is not None
+    assert found[1] == pytest.approx(0.0, abs=1e-9)
+    assert found @ feet[:, 0] == pytest.approx(1.4761336660021, abs=1e-9)
+    assert found.sum() == pytest.approx(1.0, abs=1e-9)
+
+
 def test_central_weight_on_four_feet_is_bounded_by_half():
     demand = point_demand(SQUARE, 1000.0, (0.5, 0.5), 0.0)
     assert demand.value == pytest.approx(500.0)

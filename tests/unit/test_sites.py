@@ -1,4 +1,4 @@
-"""Reading the site list: file faults, row faults, cautions, own columns."""
+"""Reading the site list: file faults, row faults, encodings and separators."""
 
 import pickle
 from pathlib import Path
@@ -7,11 +7,8 @@ import pytest
 
 from edgecheck.base.errors import InputFaults
 from edgecheck.inputs.check_ids import CHECK_IDS
-from edgecheck.inputs.columns import headings
 from edgecheck.inputs.criteria import load_criteria
-from edgecheck.inputs.lookalikes import edit_distance, lookalikes
-from edgecheck.inputs.sites import DOES_NOT_APPLY, load_sites
-from edgecheck.inputs.verdict_columns import VERDICT_COLUMNS
+from edgecheck.inputs.sites import load_sites
 
 EXAMPLES = Path(__file__).parents[1] / "data" / "examples"
 HEAD = "site_id,latitude_deg,longitude_deg"
@@ -159,40 +156,6 @@ def test_a_list_whose_only_row_is_wrong(read, row, found):
 # ------------------------------------------------------------------------------------------- row faults
 
 
-@pytest.mark.parametrize(
-    "column, text, wanted",
-    [
-        ("it_load_kw", "six", "a number in kW is needed, greater than 0 kW, or empty where unknown"),
-        ("it_load_kw", "6 kW", "write the number without its unit"),
-        ("it_load_kw", '"6,5"', "write it with a decimal point and without separators"),
-        ("it_load_kw", "inf", "a number in kW is needed"),
-        ("it_load_kw", "1e999", "a number in kW is needed"),
-        ("it_load_kw", "1_0", "a number in kW is needed"),
-        ("it_load_kw", "0", "greater than 0 kW is possible"),
-        ("it_load_kw", "none", "none is not possible here"),
-        ("recirculation", "5", "0 to 0.5 is possible; percent? that would be 0.05"),
-        ("elevation_m", "9000", "-430 to 6000 m is possible; ft? that would be 2743 m"),
-        ("roof_reserve_kpa", "100", "0 to 50 kPa is possible; psf? that would be 4.79 kPa"),
-        ("free_length_ft", "-4", "greater than 0 m is possible (-1.219 m)"),
-        ("roof_surface", "drak", "dark, gravel, light, green or metal is allowed"),
-        ("roof_surface", "drak", "did you mean dark?"),
-        ("horizon", "90:12 x", "azimuth:elevation pairs in degrees are needed"),
-        ("horizon", "400:12", "azimuth 0 to 360 and elevation 0 to 90 degrees are possible"),
-        ("horizon", "90:12 90:13", "the azimuth 90 is given twice"),
-        ("feed_phases", "2", "1 or 3 is allowed"),
-    ],
-)
-def test_a_wrong_cell_makes_the_row_unusable(read, column, text, wanted):
-    site = one_cell(read, column, text)
-    assert len(site.faults) == 1
-    fault = site.faults[0]
-    assert (fault.file, fault.where, fault.key) == ("list.csv", "row B-2 (line 3)", column)
-    assert fault.value == text.strip('"')
-    assert wanted in fault.allowed
-    assert not site.usable
-    assert not site.known(column)
-
-
 def test_a_missing_id_and_a_missing_position(read):
     sites = read(f"{HEAD}\n{GOOD}\n,36.1,\n")
     assert [(f.where, f.key, f.allowed) for f in sites.sites[1].faults] == [
@@ -256,7 +219,9 @@ class NothingRequired:
 
 def test_position_is_never_optional(read):
     sites = read(f"{HEAD}\n{GOOD}\nB,north,2\n", NothingRequired())
-    assert not sites.sites[1].usable
+    assert [fault.key for fault in sites.sites[1].faults] == ["latitude_deg"]
+    assert sites.sites[1].faults[0].allowed.startswith("a number in deg is needed")
+    assert sites.sites[1].unassessable == {}
 
 
 def test_a_wrong_cell_that_feeds_nothing_is_a_caution(read):
@@ -265,151 +230,6 @@ def test_a_wrong_cell_that_feeds_nothing_is_a_caution(read):
     assert [(c.column, c.value, c.checks) for c in site.cautions] == [("survey_date", "2024-02-30", ())]
     assert "there is no such day" in site.cautions[0].text
     assert one_cell(read, "survey_date", "2024-02-29").get("survey_date") == "2024-02-29"
-
-
-# ------------------------------------------------------------------------------------------- cells
-
-
-@pytest.mark.parametrize("text", ["", " ", "-", "?", "n/a", "N/A", "na", "tbd", "TBD", "unknown", " Unknown "])
-def test_signs_for_unknown_are_empty(read, text):
-    site = one_cell(read, "roof_reserve_kpa", text)
-    assert site.usable
-    assert not site.known("roof_reserve_kpa")
-
-
-def test_none_means_does_not_apply(read):
-    site = one_cell(read, "neighbour_distance_m", "None")
-    assert site.get("neighbour_distance_m") is DOES_NOT_APPLY
-    assert site.known("neighbour_distance_m")
-    assert site.number("neighbour_distance_m") is None
-    assert site.text("neighbour_distance_m") is None
-    assert str(DOES_NOT_APPLY) == "none"
-
-
-def test_none_among_the_values_of_a_choice_is_such_a_value(read):
-    assert one_cell(read, "spreader_kind", "none").text("spreader_kind") == "none"
-    assert one_cell(read, "seismic_design_category", "none").get("seismic_design_category") is DOES_NOT_APPLY
-
-
-@pytest.mark.parametrize(
-    "column, text, value",
-    [
-        ("it_load_kw", " 6.50 ", 6.5),
-        ("it_load_kw", "+6", 6.0),
-        ("it_load_kw", "6e0", 6.0),
-        ("it_load_kw", ".5", 0.5),
-        ("elevation_m", "\u221220", -20.0),
-        ("roof_surface", "Dark", "dark"),
-        ("en_terrain", "iii", "III"),
-        ("horizon", "180:4 90:12", ((90.0, 12.0), (180.0, 4.0))),
-        ("component_importance", "1", 1.0),
-        ("weather", "sub/town.epw", "sub/town.epw"),
-    ],
-)
-def test_good_cells(read, column, text, value):
-    site = one_cell(read, column, text)
-    assert site.faults == ()
-    assert site.get(column) == value
-
-
-def test_a_twin_is_read_under_its_column(read):
-    sites = read(f"{HEAD},free_length_ft,extreme_dry_bulb_f\n{GOOD},20,95\n")
-    site = sites.sites[0]
-    assert site.number("free_length_m") == pytest.approx(6.096)
-    assert site.number("extreme_dry_bulb_c") == pytest.approx(35.0)
-    assert not site.known("free_length_ft")
-    assert sites.known["free_length_ft"] == "free_length_m"
-    assert sites.own_columns == ()
-
-
-@pytest.mark.parametrize(
-    "column, text, caution",
-    [
-        ("roof_reserve_kpa", "40", "40: psf? that would be 1.92 kPa"),
-        ("roof_reserve_psf", "2.4", "2.4: kPa? that would be 2.40 kPa"),
-        ("free_length_m", "600", "600: in? that would be 15.2 m"),
-        ("free_length_m", "9000", "9000: mm? that would be 9.00 m"),
-        ("extreme_dry_bulb_c", "14", "14: 20 to 55 degC is usual"),
-        ("recirculation", "0.4", "0.4: 0 to 0.3 is usual"),
-        ("landlord_max_kg", "6000", "6000: lb? that would be 2722 kg"),
-        ("roof_reserve_point_kn", "80", "80: kg? that would be 0.78 kN"),
-        ("it_load_kw", "6000", "6000: W? that would be 6.00 kW"),
-        ("roof_reserve_kpa", "0.1", "0.1: psi? that would be 0.69 kPa"),
-        ("free_length_ft", "2", "2: m? that would be 2.00 m"),
-    ],
-)
-def test_a_value_that_is_not_usual(read, column, text, caution):
-    site = one_cell(read, column, text)
-    assert site.usable
-    assert [(c.column, c.value, c.text) for c in site.cautions] == [(column, text, caution)]
-    known = headings()[column].column
-    assert site.cautions[0].checks == known.feeds
-    assert site.known(known.name)
-
-
-# ------------------------------------------------------------------------------------------- own columns
-
-
-@pytest.mark.parametrize(
-    "own, column",
-    [
-        ("roof_reserv_kpa", "roof_reserve_kpa"),
-        ("Roof Reserve kPa", "roof_reserve_kpa"),
-        ("roof reserve (kN/m2)", "roof_reserve_kpa"),
-        ("Free length", "free_length_m"),
-        ("length free [yd]", "free_length_m"),
-        ("free_lenght_ft", "free_length_m"),
-        ("it_load_w", "it_load_kw"),
-        ("wheater", "weather"),
-        ("Units", "unit"),
-        ("neighbour_limit_nigth_dba", "neighbour_limit_night_dba"),
-    ],
-)
-def test_lookalikes_are_reported_once_and_kept(read, own, column):
-    sites = read(f"{HEAD},{own}\n{GOOD},7\nB,1,1,8\n")
-    assert sites.lookalikes == {own: column}
-    assert sites.own_columns == (own,)
-    assert sites.cells[own].tolist() == ["7", "8"]
-    assert not sites.sites[0].known(column)
-    notes = [note.text for note in sites.notes if note.code == "list-lookalike"]
-    assert notes == [f"{own} looks like {column}; kept as your own; map it with --columns"]
-
-
-@pytest.mark.parametrize("own", ["Landlord", "Date", "city", "site", "Comment", "Feed", "same", "Owner height m"])
-def test_other_own_columns_look_like_nothing(own):
-    assert lookalikes([own], ["site_id", "latitude_deg", "longitude_deg"]) == {}
-
-
-def test_nothing_looks_like_a_column_that_is_there(read):
-    assert read(f"{HEAD},it_load_kw,it_load_w\n{GOOD},6,6000\n").lookalikes == {}
-    assert read(f"{HEAD},free_length_ft,Free length\n{GOOD},20,6\n").lookalikes == {}
-
-
-@pytest.mark.parametrize(
-    "one, other, distance",
-    # Source: the standard textbook examples of Levenshtein's distance (Wagner and Fischer 1974).
-    [("kitten", "sitting", 3), ("saturday", "sunday", 3), ("flaw", "lawn", 2), ("", "ab", 2), ("a", "a", 0)],
-)
-def test_edit_distance(one, other, distance):
-    assert edit_distance(one, other, 5) == distance
-    assert edit_distance(other, one, 5) == distance
-    assert edit_distance(one, other, 1) == min(distance, 2)
-
-
-def test_an_earlier_output_loses_our_columns(read):
-    head = ",".join(["site_id", "Owner", "latitude_deg", "longitude_deg", *VERDICT_COLUMNS])
-    row = ",".join(["A", "'=Fern", "1", "2", *["x"] * len(VERDICT_COLUMNS)])
-    sites = read(f"{head}\n{row}\n")
-    assert sites.columns == ("site_id", "Owner", "latitude_deg", "longitude_deg")
-    assert sites.cells["Owner"].tolist() == ["=Fern"]
-    assert [note.code for note in sites.notes] == ["list-earlier-output"]
-
-
-def test_an_own_column_with_one_of_our_names_comes_back_under_another(read):
-    sites = read(f"{HEAD},reason\n{GOOD},lease ends\n")
-    assert sites.own_columns == ("reason",)
-    assert sites.returned_as["reason"] == "own_reason"
-    assert sites.returned_as["site_id"] == "site_id"
 
 
 # ------------------------------------------------------------------------------------------- the file
@@ -438,6 +258,10 @@ def test_lines_count_line_breaks_inside_cells_and_blank_rows(read):
     assert [site.row for site in sites.sites] == [2, 6]
     assert sites.cells["name"].tolist() == ["two\r\nlines", "x"]
     assert [(note.code, note.count) for note in sites.notes] == [("list-blank-rows", 1)]
+
+
+def test_an_inch_sign_inside_a_cell_is_no_quote(read):
+    assert read(f'{HEAD},name\n{GOOD},5" pipe\n').sites[0].name == '5" pipe'
 
 
 def test_protected_headings_and_cells(read):

@@ -73,8 +73,8 @@ def test_real_epw_files_are_whole(name: str) -> None:
 
 
 def test_miami_in_si() -> None:
-    """First row of the shipped TMY2 file, decoded by hand from its fixed columns: opaque cover 03, dry bulb 0200,
-    dew point 0150, pressure 1017, wind 067; station N 25 48 W 80 16, 2 m."""
+    """First row of the shipped TMY2 file, decoded by hand from its fixed columns: opaque cover 03, dry bulb
+    0200, dew point 0150, pressure 1017, wind 067; station N 25 48 W 80 16, 2 m."""
     weather = read_weather(pvlib_file("12839.tm2"))
     year = weather.years[0]
     assert weather.latitude == pytest.approx(25.8)
@@ -99,7 +99,7 @@ def test_sand_point_at_the_start_of_the_interval() -> None:
 
 @pytest.mark.parametrize(("name", "offset"), [("tucson", 30), ("granada", 60), ("mount-shasta", 0)])
 def test_irradiance_is_given_its_own_place_in_the_hour(name: str, offset: float) -> None:
-    """Measured on these files: the three components close best at the middle, the end, the start of the hour."""
+    """Measured on these files: the components close best at the middle, the end, the start of the hour."""
     assert read_weather(real_epw(name)).sun_offset_min == offset
 
 
@@ -291,8 +291,8 @@ def test_irradiance_without_beam_cannot_tell_the_hour(read_text: Writer) -> None
         lambda text: text.replace("\n2001,", "\n2001.0,"),
     ],
     ids=[
-        "crlf", "cr", "no-last-newline", "blank-lines", "mark", "quoted-city", "broken-comment", "extra-field",
-        "trailing-comma", "old-32-fields", "year-as-float",
+        "crlf", "cr", "no-last-newline", "blank-lines", "mark", "quoted-city", "broken-comment",
+        "extra-field", "trailing-comma", "old-32-fields", "year-as-float",
     ],
 )  # fmt: skip
 def test_harmless_differences_are_read(change: Callable[[str], str], read_text: Writer) -> None:

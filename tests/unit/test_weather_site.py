@@ -157,7 +157,7 @@ def test_header_value_is_moved_to_the_site(weather: Weather) -> None:
 
 
 def test_header_value_of_years_that_are_not_printed(weather: Weather) -> None:
-    """San Francisco's printed mean and deviation (34.6, 2.3): 25 years lie between the printed 38.8 and 40.5."""
+    """San Francisco's printed mean and deviation (34.6, 2.3): 25 years between the printed 38.8 and 40.5."""
     found = hot_extreme(with_header(weather), None, None, None, 25.0)
     assert 38.8 < found.value < 40.5
     assert found.value == pytest.approx(34.6 + 2.0438 * 2.3, abs=1e-3)

@@ -8,7 +8,7 @@ from matplotlib.figure import Figure
 
 from edgecheck.base.variables import variables
 from edgecheck.outputs.figures.canvas import CAPACITY, FAINT, INK, LOAD, Drawing, draw
-from edgecheck.outputs.numbers import is_known, kilowatt, step
+from edgecheck.outputs.number_text import is_known, kilowatt, step
 
 TERMS = ("it", "pump_heat", "solar", "envelope", "longwave")
 

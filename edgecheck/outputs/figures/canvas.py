@@ -8,7 +8,7 @@ stays text. Figures hold no text that a user wrote: names of sites and units bel
 import io
 import re
 import threading
-from collections.abc import Callable, Mapping
+from collections.abc import Callable
 from dataclasses import dataclass
 from functools import cache
 from typing import Any
@@ -28,7 +28,7 @@ LIMIT = "#5c2350"
 SHORTFALL = "#e6cfc4"
 WIDTH = 6.9
 
-_SETTINGS: Mapping[str, Any] = {
+_SETTINGS: dict[Any, Any] = {
     "axes.edgecolor": FAINT,
     "axes.labelcolor": INK,
     "axes.labelsize": 8.0,
@@ -114,8 +114,8 @@ def draw(
 
 
 @cache
-def _plain_settings() -> Mapping[str, Any]:
-    """Settings of matplotlib itself settings, so that a user's settings file does not change a page."""
+def _plain_settings() -> dict[Any, Any]:
+    """Collect matplotlib's own settings, so that a user's settings file does not change a page."""
     own = mpl.rcParamsDefault
     return {
         name: own[name]

@@ -6,11 +6,12 @@ from typing import TYPE_CHECKING
 import numpy as np
 from matplotlib.axes import Axes
 from matplotlib.figure import Figure
+from matplotlib.ticker import MaxNLocator
 from numpy.typing import NDArray
 
 from edgecheck.outputs.figures.canvas import AIR, INK, LIMIT, LIQUID, Drawing, draw
 from edgecheck.outputs.figures.spell import label_right
-from edgecheck.outputs.numbers import is_known, quantity
+from edgecheck.outputs.number_text import is_known, quantity
 
 if TYPE_CHECKING:
     import xarray as xr
@@ -115,7 +116,7 @@ def _curves(
                 color=INK,
             )
     axes.set_xlim(0, end)
-    axes.xaxis.get_major_locator().set_params(integer=True)
+    axes.xaxis.set_major_locator(MaxNLocator(7, integer=True))
     low, high = axes.get_ylim()
     known = [float(value) for value in limits.values() if value is not None and np.isfinite(value)]
     axes.set_ylim(min([low, *known]) - 2, max([high, *known]) + 4)

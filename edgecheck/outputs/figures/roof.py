@@ -8,7 +8,7 @@ from matplotlib.figure import Figure
 from matplotlib.patches import Rectangle
 
 from edgecheck.outputs.figures.canvas import CAPACITY, FAINT, INK, LOAD, Drawing, draw
-from edgecheck.outputs.numbers import quantity
+from edgecheck.outputs.number_text import quantity
 
 _MARKS = (("s", 11), ("o", 8), ("x", 6))
 
@@ -44,7 +44,7 @@ def roof_plan(roof: Mapping[str, Any]) -> Drawing | None:
     )
 
     def paint(figure: Figure) -> None:
-        axes = figure.add_axes((0.01, 0.01, 0.98, 0.98))
+        axes = figure.add_axes((0.01, 0.01, 0.69, 0.98))
         axes.set_aspect("equal")
         axes.set_axis_off()
         _plan(axes, roof, (float(body[0]), float(body[1])), spreader, greatest)
@@ -114,26 +114,24 @@ def _plan(
                 label=state["name"],
                 ls="none",
             )
-    right = max(length, length - left)
     if axes.get_legend_handles_labels()[0]:
         axes.legend(
             loc="upper left",
-            bbox_to_anchor=(right + 0.06 * depth, depth),
-            bbox_transform=axes.transData,
+            bbox_to_anchor=(1.02, 1.0),
             fontsize=7,
             title="centre of gravity",
             title_fontsize=7,
             alignment="left",
             borderaxespad=0.0,
         )
-    bottom = min(0.0, lower) - 0.10 * depth
-    _dimension(axes, (0, bottom), (length, bottom), f"{length:g} m, front")
-    _dimension(
-        axes, (min(0.0, left) - 0.10 * depth, 0), (min(0.0, left) - 0.10 * depth, depth), f"{depth:g} m"
-    )
-    _scale(axes, right + 0.10 * depth, 0.04 * depth)
-    axes.set_xlim(min(0.0, left) - 0.30 * depth, right + 0.95 * depth)
-    axes.set_ylim(bottom - 0.16 * depth, max(depth, depth - lower) + 0.05 * depth)
+    right, bottom, top = max(length, length - left), min(0.0, lower), max(depth, depth - lower)
+    unit = max(right - left, top - bottom)
+    line, side = bottom - 0.06 * unit, min(0.0, left) - 0.06 * unit
+    _dimension(axes, (0, line), (length, line), f"{length:g} m, front")
+    _dimension(axes, (side, 0), (side, depth), f"{depth:g} m")
+    _scale(axes, 0.0, line - 0.15 * unit)
+    axes.set_xlim(side - 0.10 * unit, right + 0.02 * unit)
+    axes.set_ylim(line - 0.19 * unit, top + 0.02 * unit)
 
 
 def _dimension(axes: Axes, start: tuple[float, float], end: tuple[float, float], text: str) -> None:

@@ -21,7 +21,7 @@ from edgecheck.outputs.figures.canvas import (
     Drawing,
     draw,
 )
-from edgecheck.outputs.numbers import day_text, degrees, is_known, kilowatt, month_name, quantity
+from edgecheck.outputs.number_text import day_text, degrees, is_known, kilowatt, month_name, quantity
 
 if TYPE_CHECKING:
     import xarray as xr
@@ -150,7 +150,7 @@ def _heat(
         hatch="////",
         lw=0,
     )
-    for hour in np.flatnonzero(~np.isfinite(capacity)):
+    for hour in np.flatnonzero(~np.isfinite(capacity)).tolist():
         axes.axvspan(hour, hour + 1, facecolor="none", edgecolor=FAINT, hatch="xx", lw=0)
     finite = np.concatenate([load[np.isfinite(load)], capacity[np.isfinite(capacity)], [0.1]])
     axes.set_ylim(min(0.0, float(finite.min())), float(finite.max()) * 1.1)
@@ -170,7 +170,7 @@ def _days(upper: Axes, lower: Axes, time: NDArray[np.datetime64]) -> None:
     for axes in (upper, lower):
         axes.set_xticks(starts, ["" for _ in starts])
         axes.grid(axis="x", color=FAINT, lw=0.4, alpha=0.5)
-    for start in starts:
+    for start in starts.tolist():
         if start + 12 > time.size:
             continue
         day = str(time[start].astype("datetime64[D]"))

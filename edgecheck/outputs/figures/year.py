@@ -13,14 +13,14 @@ from numpy.typing import NDArray
 
 from edgecheck.outputs.figures.canvas import CAPACITY, FAINT, INK, LOAD, SHORTFALL, Drawing, draw
 from edgecheck.outputs.figures.causes import CLASSES, KEYS, class_of_hours, picture
-from edgecheck.outputs.numbers import count, day_text, kilowatt, month_name, percent
+from edgecheck.outputs.number_text import count, day_text, kilowatt, month_name, percent
 
 if TYPE_CHECKING:
     import xarray as xr
 
 _HOURS_A_DAY = 24
 _KEYS_A_ROW = 3
-_MAP_HEIGHT = 2.0  # inch, without the key
+_MAP_HEIGHT = 2.12  # inch, without the key
 _KEY_ROW_HEIGHT = 0.21  # inch
 
 
@@ -84,9 +84,7 @@ def year_map(hourly: "xr.Dataset", worst: np.datetime64 | None) -> Drawing:
         axes.set_ylabel("hour, local standard time", fontsize=7)
         if place is not None:
             for size, colour in ((3.6, "white"), (1.4, "black")):
-                axes.plot(
-                    [place[0]], [place[1]], "o", ms=11, mfc="none", mec=colour, mew=size, clip_on=False
-                )
+                axes.plot([place[0]], [place[1]], "o", ms=11, mfc="none", mec=colour, mew=size, clip_on=False)
         _key(figure, numbers, height)
 
     return Drawing("year-map", caption, alt, draw("year-map", height, alt, paint))
@@ -163,12 +161,13 @@ def duration_curve(hourly: "xr.Dataset", required_share: float | None) -> Drawin
             load = hourly["load"].to_numpy()
             asked = required_share * float(np.nanmax(load)) / 1000.0
             axes.axhline(asked, color=INK, lw=0.8, ls=(0, (4, 2)))
+            at_left = unknown == 0
             axes.text(
-                0.99,
+                0.01 if at_left else 0.99,
                 asked,
-                f"asked for at the greatest load: {asked:.2f} kW",
+                f"asked for at the greatest load: {kilowatt(asked * 1000.0)}",
                 va="bottom",
-                ha="right",
+                ha="left" if at_left else "right",
                 fontsize=7,
                 transform=axes.get_yaxis_transform(),
             )

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from edgecheck.checks.declarations import CHECKS
 from edgecheck.checks.model import Check, CheckResult
 from edgecheck.checks.result import Result
-from edgecheck.outputs.numbers import is_known, percent, quantity
+from edgecheck.outputs.number_text import is_known, percent, quantity
 from edgecheck.outputs.words import group_title, joined
 
 _DECLARED: Mapping[str, Check] = {check.id: check for check in CHECKS}
@@ -76,12 +76,16 @@ def _row(outcome: CheckResult, need: Mapping[str, str]) -> CheckRow:
     check = _DECLARED.get(outcome.id)
     sense = "" if check is None else f"{check.sense} "
     limit = valued(check, outcome.limit)
+    if outcome.status == "not applicable" and not is_known(outcome.limit):
+        limit = ""
     return CheckRow(
         id=outcome.id,
         title=outcome.id if check is None else check.title,
         need=_need(check, need.get(outcome.id, "")),
         status=outcome.status,
-        demand=valued(check, outcome.demand),
+        demand=""
+        if outcome.status == "not applicable" and outcome.demand is None
+        else valued(check, outcome.demand),
         limit=f"{sense}{limit}" if is_known(outcome.limit) else limit,
         utilisation="" if outcome.utilisation is None else percent(outcome.utilisation),
         spare="" if outcome.spare is None else valued(check, outcome.spare, signed=True),

@@ -6,7 +6,7 @@ from typing import Any
 
 from edgecheck.base.notes import Note
 from edgecheck.checks.result import Result
-from edgecheck.outputs.numbers import UNKNOWN, cell, count, is_known, quantity, step
+from edgecheck.outputs.number_text import UNKNOWN, cell, count, is_known, quantity, step
 from edgecheck.outputs.views.head import Fact
 
 _ORIGINS = {"list": "site list", "default": "default", "unit": "unit file", "station": "weather station"}

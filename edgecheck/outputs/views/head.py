@@ -6,12 +6,11 @@ from dataclasses import dataclass
 from edgecheck.checks.declarations import CHECKS
 from edgecheck.checks.model import GROUPS, CheckResult
 from edgecheck.checks.result import Result
-from edgecheck.outputs.numbers import (
+from edgecheck.outputs.number_text import (
     UNKNOWN,
     day_text,
     degrees,
     is_known,
-    kilowatt,
     percent,
     quantity,
 )
@@ -197,12 +196,3 @@ def _asks_for(result: Result) -> str:
     if body and len(body) >= 2:
         return f"{name}, {float(body[0]):g} m long and {float(body[1]):g} m deep"
     return name
-
-
-def service_text(result: Result) -> str:
-    """Service headroom of the year's worst hour in words."""
-    figures = result.figures
-    share, power = figures.get("headroom_share"), figures.get("headroom_kw")
-    if not is_known(power):
-        return UNKNOWN
-    return f"{percent(share)} ({kilowatt(float(power) * 1000.0)})"

@@ -9,7 +9,7 @@ from urllib.parse import quote
 from edgecheck.checks.declarations import CHECKS
 from edgecheck.checks.model import GROUPS
 from edgecheck.checks.result import Result
-from edgecheck.outputs.numbers import UNKNOWN, count, percent, quantity
+from edgecheck.outputs.number_text import UNKNOWN, count, percent, quantity
 from edgecheck.outputs.views.head import Fact
 from edgecheck.outputs.words import VERDICT_MEANING, VERDICT_ORDER, group_title, joined
 
@@ -66,7 +66,7 @@ def listing(
     run: Mapping[str, Any],
 ) -> Listing:
     """The list page as text; parameters as in `edgecheck.outputs.pages.list_page`."""
-    numbers = Counter(result.verdict for result in results)
+    numbers: Counter[str] = Counter(result.verdict for result in results)
     covered = tuple(
         group
         for group in GROUPS

@@ -4,7 +4,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from edgecheck.outputs.numbers import UNKNOWN, fixed, is_known, quantity
+from edgecheck.outputs.number_text import UNKNOWN, fixed, is_known, quantity
 from edgecheck.outputs.views.head import Fact
 
 _MOST_CASES = 8
@@ -86,7 +86,9 @@ def _case(case: Mapping[str, Any]) -> tuple[str, str, str]:
     forces = case.get("forces_kn") or ()
     return (
         str(case["case"]),
-        " / ".join(fixed(force, 2) for force in forces) or "does not stand",
+        " / ".join(fixed(force, 2) for force in forces)
+        if forces or case.get("greatest_kn")
+        else "does not stand",
         quantity(case.get("greatest_kn"), "kN"),
     )
 

@@ -11,10 +11,11 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 from markupsafe import Markup
 
+from edgecheck.base.humid_air import air_density
 from edgecheck.base.variables import variables
 from edgecheck.checks.result import Result, WorstHour
 from edgecheck.outputs.figures.balance import TERMS
-from edgecheck.outputs.numbers import (
+from edgecheck.outputs.number_text import (
     day_text,
     degrees,
     is_known,
@@ -27,9 +28,10 @@ from edgecheck.outputs.numbers import (
 from edgecheck.outputs.words import binding_words
 
 if TYPE_CHECKING:
-    import xarray as xr
+    pass
 
 Values = Mapping[str, Any]
+_SHARES = ("inlet_roof_mixing", "recirculation")
 
 
 @dataclass(frozen=True)
@@ -59,15 +61,17 @@ class WorkedHour:
 def worked_hours(result: Result) -> tuple[WorkedHour, ...]:
     """All worst hours of a result: of year and spells, then one a binding limit."""
     required = next((check.limit for check in result.checks if check.id == "heat.headroom"), None)
+    shares = {str(entry["key"]): entry.get("value") for entry in result.inputs if entry["key"] in _SHARES}
     return tuple(
-        _worked(number, hour, result.detail.get("unit") or {}, required)
+        _worked(number, hour, {**shares, **hour.values}, required)
         for number, hour in enumerate(result.worst_hours, 1)
     )
 
 
-def _worked(number: int, hour: WorstHour, unit: Values, required: float | None) -> WorkedHour:
+def _worked(number: int, hour: WorstHour, values: Values, required: float | None) -> WorkedHour:
     """One hour in words and steps."""
-    values = hour.values
+    if is_known(values.get("temp_air")) and is_known(values.get("pressure")):
+        values = {**values, "air_density": float(air_density(values["temp_air"], values["pressure"]))}
     return WorkedHour(
         key=f"hour-{number}",
         title=hour.title,
@@ -75,7 +79,7 @@ def _worked(number: int, hour: WorstHour, unit: Values, required: float | None) 
         sentence=_sentence(hour),
         air=_air(values, hour.spell),
         heat=_heat(values),
-        room=_room(values, unit, required),
+        room=_room(values, required),
     )
 
 
@@ -115,6 +119,15 @@ def _filled(template: str, values: Values, **formats: tuple[str, str, float, int
     return template.format(**texts)
 
 
+def _named(values: Values, *formats: tuple[str, str, str, float, int]) -> str:
+    """Symbols with their numbers, those that are known: "r 0.050, Q 10.90 kW"."""
+    return ", ".join(
+        f"{symbol} {step(values[key], unit, factor=factor, decimals=decimals)}"
+        for symbol, key, unit, factor, decimals in formats
+        if is_known(values.get(key))
+    )
+
+
 def _air(values: Values, spell: str) -> tuple[StepRow, ...]:
     """From the station's reading to the temperature at which the rating table is read."""
     rows = [
@@ -144,12 +157,21 @@ def _air(values: Values, spell: str) -> tuple[StepRow, ...]:
             )
         )
     rows += [
-        StepRow("Outdoor air at the site", Markup("T<sub>a</sub>, sum"), "", _celsius(values.get("temp_air")), total=True),
+        StepRow(
+            "Outdoor air at the site",
+            Markup("T<sub>a</sub>, sum"),
+            "",
+            _celsius(values.get("temp_air")),
+            total=True,
+        ),
         StepRow(
             "Warm air from the roof surface",
             Markup("m · (T<sub>roof</sub> − T<sub>a</sub>), not below 0"),
             _filled(
-                "{m} · ({roof} − {air})", values, m=("roof_mixing", "", 1.0, 3), roof=("roof", "degC", 1.0, 2),
+                "{m} · ({roof} − {air})",
+                values,
+                m=("inlet_roof_mixing", "", 1.0, 3),
+                roof=("roof", "degC", 1.0, 2),
                 air=("temp_air", "degC", 1.0, 2),
             ),
             _kelvin(values.get("roof_mixing_rise")),
@@ -157,20 +179,31 @@ def _air(values: Values, spell: str) -> tuple[StepRow, ...]:
         StepRow(
             "Own discharge air drawn in again",
             Markup("r/(1 − r) · Q<sub>rej</sub>/(ρ · c<sub>p</sub> · V)"),
-            _filled(
-                "r {share}, Q {heat}, ρ {density}, V {flow}", values, share=("recirculation", "", 1.0, 3),
-                heat=("rejected", "kW", 1000.0, 2), density=("air_density", "kg/m³", 1.0, 3),
-                flow=("airflow", "m³/s", 1.0, 2),
+            _named(
+                values,
+                ("r", "recirculation", "", 1.0, 3),
+                ("Q", "rejected", "kW", 1000.0, 2),
+                ("ρ", "air_density", "kg/m³", 1.0, 3),
+                ("V", "airflow", "m³/s", 1.0, 2),
             ),
             _kelvin(values.get("recirculation_rise")),
         ),
-        StepRow("Air into the cooling section", Markup("T<sub>in</sub>, sum"), "", _celsius(values.get("inlet_air")), total=True),
+        StepRow(
+            "Air into the cooling section",
+            Markup("T<sub>in</sub>, sum"),
+            "",
+            _celsius(values.get("inlet_air")),
+            total=True,
+        ),
         StepRow(
             "Thin air and fouling",
             Markup("ΔT<sub>split</sub> · (X − 1), X = 1/(d<sup>0.6</sup> (1 − f))"),
-            _filled(
-                "{split} · ({factor} − 1), at {pressure}", values, split=("split", "K", 1.0, 2),
-                factor=("factor", "", 1.0, 4), pressure=("pressure", "kPa", 1000.0, 2),
+            _named(
+                values,
+                ("ΔT", "split", "K", 1.0, 2),
+                ("X", "air_side_factor", "", 1.0, 4),
+                ("p", "pressure", "kPa", 1000.0, 2),
+                ("f", "fouling", "", 1.0, 2),
             ),
             _kelvin(values.get("derate_rise")),
         ),
@@ -181,7 +214,7 @@ def _air(values: Values, spell: str) -> tuple[StepRow, ...]:
             _celsius(values.get("equivalent_inlet")),
             total=True,
         ),
-    ]  # fmt: skip
+    ]
     return tuple(rows)
 
 
@@ -194,7 +227,7 @@ def _heat(values: Values) -> tuple[StepRow, ...]:
     known = [values.get(name) for name in TERMS]
     load = values.get("load")
     if is_known(load) and all(is_known(value) for value in known):
-        rest = float(load) - sum(float(value) for value in known)  # type: ignore[arg-type]
+        rest = float(load or 0.0) - sum(float(value or 0.0) for value in known)
         if abs(rest) >= 0.5:
             rows.append(StepRow("Losses of distribution", Markup("Q<sub>loss</sub>"), "", _power(rest)))
     rows.append(
@@ -209,13 +242,13 @@ def _heat(values: Values) -> tuple[StepRow, ...]:
     return tuple(rows)
 
 
-def _room(values: Values, unit: Values, required: float | None) -> tuple[StepRow, ...]:
+def _room(values: Values, required: float | None) -> tuple[StepRow, ...]:
     """Capacity, condensing temperature, headroom, share."""
     rows = [
         StepRow(
-            "Capacity at the setpoint and T_eq, from the rating table".replace("T_eq", "the equivalent inlet air"),
+            "Capacity at the setpoint and the equivalent inlet air, from the rating table",
             Markup("Q<sub>cap</sub>(T<sub>set</sub>, T<sub>eq</sub>)"),
-            f"at {_celsius(unit.get('setpoint_c'))}, {_celsius(values.get('equivalent_inlet'))}",
+            f"at {_celsius(values.get('setpoint'))}, {_celsius(values.get('equivalent_inlet'))}",
             _power(values.get("capacity")),
         ),
         StepRow(
@@ -226,7 +259,9 @@ def _room(values: Values, unit: Values, required: float | None) -> tuple[StepRow
         ),
         StepRow(
             "Condensing temperature at full capacity",
-            Markup("T<sub>in</sub> + ΔT<sub>split</sub> · X · q, q = (Q<sub>cap</sub> + P)/Q<sub>rated</sub>"),
+            Markup(
+                "T<sub>in</sub> + ΔT<sub>split</sub> · X · q, q = (Q<sub>cap</sub> + P)/Q<sub>rated</sub>"
+            ),
             _filled("must not exceed {limit}", values, limit=("condensing_limit", "degC", 1.0, 2)),
             _celsius(values.get("condensing")),
         ),
@@ -234,8 +269,11 @@ def _room(values: Values, unit: Values, required: float | None) -> tuple[StepRow
             "Service headroom: the best between setpoint and highest service temperature",
             Markup("max of Q<sub>cap</sub>(T) − Q<sub>load</sub>(T)"),
             _filled(
-                "{cap} − {load} at {at}", values, cap=("service_capacity", "", 1000.0, 3),
-                load=("service_load", "", 1000.0, 3), at=("service_liquid", "degC", 1.0, 2),
+                "{cap} − {load} at {at}",
+                values,
+                cap=("service_capacity", "", 1000.0, 3),
+                load=("service_load", "", 1000.0, 3),
+                at=("service_liquid", "degC", 1.0, 2),
             )
             or _filled("at {at}", values, at=("service_liquid", "degC", 1.0, 2)),
             _power(values.get("service_headroom")),
@@ -248,7 +286,7 @@ def _room(values: Values, unit: Values, required: float | None) -> tuple[StepRow
             percent(values.get("share")),
             total=True,
         ),
-    ]  # fmt: skip
+    ]
     return tuple(rows)
 
 
@@ -296,10 +334,3 @@ def _differences(values: Values, there: Values) -> str:
                 f"{what} {step(float(values[name]) - there[name], unit, factor=factor, decimals=decimals, signed=True)}"
             )
     return f"The worst hour differs from it by: {'; '.join(parts)}." if parts else ""
-
-
-def hours_of(dataset: "xr.Dataset", time: str) -> int | None:
-    """Index of an hour of a dataset by its text; None where it is not there."""
-    stamps = [time_text(stamp) for stamp in dataset["time"].to_numpy()]
-    text = time_text(time)
-    return stamps.index(text) if text in stamps else None

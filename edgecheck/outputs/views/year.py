@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from edgecheck.checks.result import Result
-from edgecheck.outputs.numbers import (
+from edgecheck.outputs.number_text import (
     UNKNOWN,
     count,
     degrees,
@@ -118,24 +118,25 @@ def outage_text(result: Result) -> tuple[str, ...]:
     outage, unit = result.detail.get("outage") or {}, result.detail.get("unit") or {}
     if not outage:
         return ()
-    governed = {check.id: check.governed_by for check in result.checks}
-    lines = [
-        f"Cooling lost, pump running: {quantity(outage.get('ride_through_minutes'), 'min')} to server shutdown at "
-        f"{degrees(unit.get('shutdown_c'))}{_when(governed.get('outage.cooling-lost'))}.",
-        f"Cooling and pump lost: {quantity(outage.get('pump_lost_minutes'), 'min')}, with only the part of the liquid "
-        f"that circulates by itself{_when(governed.get('outage.pump-lost'))}.",
-    ]
-    if is_known(outage.get("to_alarm_minutes")):
+    causes = (
+        ("Cooling lost, pump running", "ride_through", "to_alarm", "the whole liquid takes part"),
+        (
+            "Cooling and pump lost",
+            "pump_lost",
+            "pump_lost_to_alarm",
+            "only the liquid that circulates by itself takes part",
+        ),
+    )
+    lines = []
+    for cause, name, alarm, part in causes:
+        when = outage.get(f"{name}_when")
+        governed = f" Governed by: {time_text(when)}, local standard time." if when else ""
         lines.append(
-            f"The alarm at {degrees(unit.get('alarm_c'))} comes after {quantity(outage['to_alarm_minutes'], 'min')} "
-            "with the pump running."
+            f"{cause}: {quantity(outage.get(f'{name}_minutes'), 'min')} to server shutdown at "
+            f"{degrees(unit.get('shutdown_c'))}, {quantity(outage.get(f'{alarm}_minutes'), 'min')} to the alarm at "
+            f"{degrees(unit.get('alarm_c'))}; {part}.{governed}"
         )
     return tuple(lines)
-
-
-def _when(governed_by: Any) -> str:
-    """The hour that governs, in brackets."""
-    return f" (governed by {time_text(governed_by)}, local standard time)" if governed_by else ""
 
 
 def input_peak_text(result: Result) -> str:

@@ -1,0 +1,219 @@
+"""Writing a run: the files of each site as it is decided, the lists at the end, run.json last.
+
+In: a run folder that is ours, a plan, results. Out: the files of the run folder. Every file is put in place whole;
+run.json marks a finished run.
+"""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from edgecheck import __version__
+from edgecheck.checks.declarations import CHECKS
+from edgecheck.checks.result import Result
+from edgecheck.outputs.folder import RunFolder
+from edgecheck.outputs.pages import list_page, site_page
+from edgecheck.outputs.records import run_json, run_record, site_json, store_text
+from edgecheck.outputs.site_folders import site_folders
+from edgecheck.outputs.tables import checks_table, hourly_netcdf, hourly_table, verdict_table
+from edgecheck.screening.plan import Plan
+from edgecheck.screening.run import Run
+
+REPORTS_UP_TO = 200
+VERDICTS = ("go", "conditional", "undecided", "no-go")
+
+
+@dataclass(frozen=True)
+class ReportChoice:
+    """For which sites a report is written.
+
+    Parameters
+    ----------
+    verdicts : tuple of str
+        Verdicts whose sites get one; empty for none.
+    """
+
+    verdicts: tuple[str, ...]
+
+    @classmethod
+    def parse(cls, text: str | None, rows: int) -> "ReportChoice":
+        """Read "all", "none" or verdicts joined by commas; without a text all up to 200 rows, else none.
+
+        Raises
+        ------
+        ValueError
+            If a word is none of these.
+        """
+        if text is None:
+            return cls(VERDICTS if rows <= REPORTS_UP_TO else ())
+        if text == "all":
+            return cls(VERDICTS)
+        if text == "none":
+            return cls(())
+        words = tuple(word.strip() for word in text.split(","))
+        wrong = [word for word in words if word not in VERDICTS]
+        if wrong:
+            raise ValueError(f"{wrong[0]!r} is no verdict; allowed: all, none, or of {', '.join(VERDICTS)}")
+        return cls(words)
+
+    def wants(self, result: Result) -> bool:
+        """Whether this site gets a report."""
+        return result.verdict in self.verdicts
+
+
+class RunWriter:
+    """Writes one run into one folder.
+
+    Parameters
+    ----------
+    folder : RunFolder
+        Ours.
+    plan : Plan
+        What is screened.
+    report : ReportChoice
+        For which sites a report is written.
+    hourly : bool
+        Whether hourly data is written too.
+    """
+
+    def __init__(self, folder: RunFolder, plan: Plan, report: ReportChoice, *, hourly: bool = False) -> None:
+        self.folder = folder
+        self.plan = plan
+        self._report = report
+        self._hourly = hourly
+        self._folders = site_folders(site.site_id for site in plan.site_list.sites)
+        self._written: dict[int, str] = {}
+
+    def site(self, result: Result) -> None:
+        """Write the files of one site, as far as they were asked for."""
+        wants = self._report.wants(result)
+        hourly = self._hourly and result.hourly is not None
+        if result.verdict == "unusable" or not (wants or hourly):
+            return
+        name = self._folders[result.site_id]
+        self._written[result.row] = name
+        if wants:
+            need = self.plan.criteria.need
+            self.folder.write_text("site.json", site_json(result), site=name)
+            self.folder.write_text("checks.csv", checks_table(result, need), site=name)
+            self.folder.write_text("worst-hour.html", site_page(result, need=need), site=name)
+        if hourly and result.hourly is not None and result.hot_spell is not None:
+            self.folder.write_text("hourly.csv", hourly_table(result.hourly), site=name)
+            self.folder.write_bytes("hourly.nc", hourly_netcdf(result.hourly), site=name)
+            self.folder.write_text("hot-spell.csv", hourly_table(result.hot_spell), site=name)
+
+    def finish(self, run: Run, command: Sequence[str]) -> dict[str, Any]:
+        """Write the lists, then run.json; the record of run.json."""
+        record = record_of(run, command)
+        title = self.plan.site_list.path.stem
+        self.folder.write_text("results.jsonl", store_text(run.results))
+        table = verdict_table(self.plan.site_list, run.results, run.ranks, self._written)
+        self.folder.write_text("verdicts.csv", table)
+        page = list_page(run.results, run.ranks, self._written, title, record)
+        self.folder.write_text("index.html", page)
+        self.folder.write_text("run.json", run_json(record))
+        return record
+
+
+def record_of(run: Run, command: Sequence[str]) -> dict[str, Any]:
+    """What run.json keeps of a run."""
+    plan = run.plan
+    weather = [{"role": "weather", "file": name, "sha256": sha} for name, sha in run.weather_sha256.items()]
+    criteria = plan.criteria
+    return run_record(
+        version=__version__,
+        command=command,
+        inputs=[*plan.inputs, *weather],
+        criteria={
+            "name": criteria.name,
+            "heat": criteria.heat.model_dump(),
+            "outage": criteria.outage.model_dump(),
+            "roof": criteria.roof.model_dump(),
+            "services": criteria.services.model_dump(),
+            "need": dict(criteria.need),
+        },
+        defaults=_defaults(run.results),
+        results=run.results,
+        unit_cautions=_unit_cautions(run.results),
+        notes=[note.text for note in plan.site_list.notes],
+        cautioned_cells=sum(len(site.cautions) for site in plan.site_list.sites),
+    )
+
+
+def _defaults(results: Sequence[Result]) -> Mapping[str, Any]:
+    """Values that served for empty cells: key -> value, reason, number of sites."""
+    found: dict[str, dict[str, Any]] = {}
+    for result in results:
+        for entry in result.inputs:
+            if entry["origin"] != "default" or entry["key"] == "front_azimuth_deg":
+                continue
+            item = found.setdefault(
+                entry["key"], {"value": entry["value"], "reason": entry["reason"], "sites": 0}
+            )
+            item["sites"] += 1
+    return found
+
+
+def _unit_cautions(results: Sequence[Result]) -> list[str]:
+    """Cautions of checks that describe the unit alone, once each."""
+    of_unit = {check.id: check for check in CHECKS if check.of_unit}
+    texts = [
+        f"{of_unit[check.id].title}: {check.note}"
+        for result in results
+        for check in result.checks
+        if check.id in of_unit and check.status == "caution"
+    ]
+    return list(dict.fromkeys(texts))
+
+
+def write_run(
+    run: Run,
+    folder: str,
+    *,
+    report: str | None = None,
+    hourly: bool = False,
+    overwrite: bool = False,
+    command: Sequence[str] = ("screen",),
+) -> None:
+    """Write a run that kept its hourly data.
+
+    Parameters
+    ----------
+    run : Run
+        From `screen(..., keep_hourly=True)`.
+    folder : str
+        Absent, empty, or of an earlier run with `overwrite`.
+    report : str, optional
+        "all", "none" or verdicts joined by commas.
+    hourly, overwrite : bool
+        Hourly data too; replace an earlier run.
+    command : sequence of str
+        Kept in run.json.
+
+    Raises
+    ------
+    FolderRefused
+        If the folder is not ours or cannot be written.
+    """
+    choice = ReportChoice.parse(report, len(run.results))
+    writer = RunWriter(RunFolder.open(folder, overwrite=overwrite), run.plan, choice, hourly=hourly)
+    for result in run.results:
+        writer.site(result)
+    writer.finish(run, command)
+
+
+def write_report(result: Result, path: str, *, need: Mapping[str, str]) -> None:
+    """Write the worst-hour report of one site as a single HTML file.
+
+    Parameters
+    ----------
+    result : Result
+        With hourly data.
+    path : str
+        File to write.
+    need : mapping
+        required, confirm or off by check id.
+    """
+    from pathlib import Path
+
+    Path(path).write_text(site_page(result, need=need), encoding="utf-8")
