@@ -23,6 +23,12 @@ STATION_DISTANCE_KM = 50.0
 STATION_ELEVATION_M = 300.0
 CONDENSING_CAUTION_K = 2.0
 
+LIMIT_WORDS = {
+    INLET_LOW: "below the maker's low-ambient limit",
+    INLET_HIGH: "above the maker's inlet air limit",
+    CONDENSING: "above the condensing limit",
+}
+
 _BALANCE = "hourly heat balance of the liquid; limits of the unit's maker"
 
 HEAT_CHECKS: tuple[Check, ...] = (
@@ -154,7 +160,8 @@ def headroom_check(
     if room.share_bound[least] < limit or not np.isfinite(room.share_bound[least]):
         hour = worst if room.share_bound[worst] < limit else least
         share = float(room.share_bound[hour])
-        note = "No capacity in this hour." if room.binding[hour] < BEYOND_TABLE else ""
+        limit_open = LIMIT_WORDS.get(int(room.binding[hour]))
+        note = f"No capacity in this hour: {limit_open}." if limit_open else ""
         return outcome(check, "fail", share, limit, governed_by=clock(time[hour]), note=note)
     if np.any(unknown):
         return outcome(
@@ -258,11 +265,10 @@ def operating_range_check(check: Check, heat: SiteHeat) -> CheckResult:
     counts = {name: _barred(series) for series, name, _ in named}
     firm = sum(counts[name] for _, name, estimated in named if not estimated)
     total = sum(counts.values())
-    words = {INLET_LOW: "low ambient limit", INLET_HIGH: "high inlet limit", CONDENSING: "condensing limit"}
     parts = [
-        f"{name}: {int(np.count_nonzero(series.headroom.binding == code))} h at the {word}"
+        f"{name}: {int(np.count_nonzero(series.headroom.binding == code))} h {word}"
         for series, name, _ in named
-        for code, word in words.items()
+        for code, word in LIMIT_WORDS.items()
         if np.any(series.headroom.binding == code)
     ]
     note = "; ".join(parts)
@@ -312,7 +318,7 @@ def cold_spell_check(check: Check, spell: Spell, machine: Machine) -> CheckResul
     fails = barred > 0 or least < machine.start_min or course.stops > 0
     notes = []
     if barred:
-        notes.append(f"{barred} h without capacity (low-ambient limit of the maker).")
+        notes.append(f"{barred} h without capacity.")
     if course.stops:
         notes.append(f"Servers stop for {float(np.sum(course.servers_off)) / 60.0:.0f} min.")
     status: Status = "fail" if fails else "pass"

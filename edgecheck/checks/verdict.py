@@ -200,6 +200,8 @@ def sentence(result: CheckResult) -> str:
     parts.append(".")
     if result.note:
         parts.append(f" {result.note}")
+    if result.status == "caution" and result.condition:
+        parts.append(f" Condition: {result.condition}.")
     return "".join(parts)
 
 
