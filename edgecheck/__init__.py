@@ -28,7 +28,7 @@ _WHERE = {
     "write_run": "edgecheck.outputs.run_writer",
 }
 
-__all__ = [*sorted(_WHERE), "__version__"]  # noqa: PLE0604
+__all__ = [*sorted(_WHERE), "__version__"]
 
 
 def __getattr__(name: str) -> Any:

@@ -27,7 +27,7 @@ from edgecheck.heat.curve import BINDING_NAMES
 from edgecheck.heat.largest_load import largest_it_load
 from edgecheck.heat.machine import Machine, machine
 from edgecheck.heat.series import HeatSeries
-from edgecheck.heat.site_heat import SiteHeat, Station, place_of, row_fault, site_heat
+from edgecheck.heat.site_heat import SiteHeat, Station, place_of, row_fault, served_distance_km, site_heat
 from edgecheck.inputs.criteria import Criteria, load_criteria
 from edgecheck.inputs.sites import Site
 from edgecheck.inputs.unit import Unit
@@ -39,7 +39,7 @@ if TYPE_CHECKING:
 
     from edgecheck.checks.model import CheckResult
 
-__all__ = ["Station", "liquid_of", "qualify"]
+__all__ = ["Station", "check_row", "liquid_of", "qualify"]
 
 KILO = 1e3
 CURVE_MINUTES = np.arange(0.0, 60.5, 0.5)
@@ -135,6 +135,18 @@ def qualify(
         cold_spell=_hourly(heat.cold.series, heat.cold.time, offset, heat.machine),
         outage=_outage(heat, running, stopped),
     )
+
+
+def check_row(site: Site, unit: Unit, weather: Weather) -> None:
+    """Refuse a row that asks for what the unit or the weather cannot serve, before anything is computed.
+
+    Raises
+    ------
+    InputFaults
+        As `qualify`.
+    """
+    _it_load(site, unit)
+    served_distance_km(site, weather)
 
 
 def liquid_of(unit: Unit) -> Liquid:

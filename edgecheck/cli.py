@@ -13,10 +13,14 @@ import typer
 from edgecheck import __version__
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from edgecheck.inputs.criteria import Criteria
     from edgecheck.inputs.sites import SiteList
     from edgecheck.screening.plan import Plan
     from edgecheck.screening.run import Run
+
+INTERRUPTED = 130
 
 app = typer.Typer(
     add_completion=False,
@@ -26,7 +30,9 @@ app = typer.Typer(
     help="Decide whether a sealed outdoor computing unit may go on a given roof.",
 )
 
-SitesArgument = Annotated[Path, typer.Argument(help="Site list (CSV), one row a site.", show_default=False)]
+SitesArgument = Annotated[
+    Path, typer.Argument(metavar="SITES", help="Site list (CSV), one row a site.", show_default=False)
+]
 UnitOption = Annotated[
     Path | None, typer.Option("--unit", help="Unit file (TOML) for rows that name none.", show_default=False)
 ]
@@ -38,7 +44,9 @@ WeatherOption = Annotated[
         show_default=False,
     ),
 ]
-CriteriaOption = Annotated[str, typer.Option("--criteria", help="full, first-pass, or a criteria file (TOML).")]
+CriteriaOption = Annotated[
+    str, typer.Option("--criteria", help="full, first-pass, or a criteria file (TOML).")
+]
 OutOption = Annotated[
     Path | None,
     typer.Option("--out", help="Run folder; ./reports/<list name> if not given.", show_default=False),
@@ -91,13 +99,17 @@ def screen(
     hourly: HourlyOption = False,
     overwrite: OverwriteOption = False,
     strict: Annotated[bool, typer.Option("--strict", help="Exit 3 unless every site is go.")] = False,
-    strict_list: Annotated[bool, typer.Option("--strict-list", help="Refuse a list with any faulty row.")] = False,
+    strict_list: Annotated[
+        bool, typer.Option("--strict-list", help="Refuse a list with any faulty row.")
+    ] = False,
 ) -> None:
     """Screen a list of roofs and write verdicts, reports and tables."""
     chosen, site_list = _read(sites, criteria)
     plan = _plan(site_list, unit, weather, chosen, strict_list=strict_list)
     folder = out or Path("reports") / sites.stem
-    run = _screen(plan, folder, report=report, hourly=hourly, overwrite=overwrite, command=["screen", *sys.argv[2:]])
+    run = _screen(
+        plan, folder, report=report, hourly=hourly, overwrite=overwrite, command=["screen", *sys.argv[2:]]
+    )
     _summary(run, folder)
     _leave(run, strict=strict)
 
@@ -105,7 +117,7 @@ def screen(
 @app.command()
 def site(
     sites: SitesArgument,
-    site_id: Annotated[str, typer.Argument(help="Id of the site.", show_default=False)],
+    site_id: Annotated[str, typer.Argument(metavar="SITE_ID", help="Id of the site.", show_default=False)],
     unit: UnitOption = None,
     weather: WeatherOption = None,
     criteria: CriteriaOption = "full",
@@ -122,7 +134,10 @@ def site(
     plan = _plan(site_list.only(site_id), unit, weather, chosen)
     folder = out or Path("reports") / sites.stem
     command = ["site", *sys.argv[2:]]
-    run = _screen(plan, folder, report="all", hourly=hourly, overwrite=overwrite, command=command)
+    ids = [row.site_id for row in site_list.sites]
+    run = _screen(
+        plan, folder, report="all", hourly=hourly, overwrite=overwrite, command=command, list_ids=ids
+    )
     for result in run.results:
         typer.echo(f"{result.site_id}: {result.verdict}. {result.reason}")
     _where(folder)
@@ -131,7 +146,7 @@ def site(
 
 @app.command(name="weather")
 def weather_command(
-    file: Annotated[Path, typer.Argument(help="Weather file.", show_default=False)],
+    file: Annotated[Path, typer.Argument(metavar="FILE", help="Weather file.", show_default=False)],
 ) -> None:
     """Print place, span, extremes and quality of a weather file."""
     from edgecheck.outputs.weather_text import weather_text
@@ -141,7 +156,9 @@ def weather_command(
 
 
 @app.command(name="unit")
-def unit_command(file: Annotated[Path, typer.Argument(help="Unit file (TOML).", show_default=False)]) -> None:
+def unit_command(
+    file: Annotated[Path, typer.Argument(metavar="UNIT", help="Unit file (TOML).", show_default=False)],
+) -> None:
     """Check a unit file and print what the program makes of it."""
     from edgecheck.inputs.unit import load_unit
     from edgecheck.outputs.unit_text import unit_text
@@ -173,10 +190,17 @@ def _plan(
 
 
 def _screen(
-    plan: "Plan", folder: Path, *, report: str | None, hourly: bool, overwrite: bool, command: list[str]
+    plan: "Plan",
+    folder: Path,
+    *,
+    report: str | None,
+    hourly: bool,
+    overwrite: bool,
+    command: list[str],
+    list_ids: "Sequence[str] | None" = None,
 ) -> "Run":
     from edgecheck.outputs.folder import RunFolder
-    from edgecheck.outputs.run_log import finished_log, started_log
+    from edgecheck.outputs.run_log import started_log
     from edgecheck.outputs.run_writer import ReportChoice, RunWriter
     from edgecheck.screening.run import screen as screen_plan
 
@@ -185,22 +209,22 @@ def _screen(
     except ValueError as error:
         raise typer.BadParameter(str(error), param_hint="--report") from error
     log = started_log()
-    writer = RunWriter(RunFolder.open(folder, overwrite=overwrite, log=log), plan, choice, hourly=hourly)
+    run_folder = RunFolder.open(folder, overwrite=overwrite, log=log)
+    writer = RunWriter(run_folder, plan, choice, hourly=hourly, list_ids=list_ids)
     shown = sys.stderr.isatty()
 
     def progress(done: int, of: int) -> None:
         typer.echo(f"\r{done} of {of} sites", err=True, nl=done == of)
 
     run = screen_plan(plan, on_site=writer.site, on_progress=progress if shown else None)
-    writer.finish(run, command)
-    writer.folder.write_text("run-log.json", finished_log(log))
+    writer.finish(run, command, log)
     return run
 
 
 def _summary(run: "Run", folder: Path) -> None:
     from collections import Counter
 
-    counts = Counter(result.verdict for result in run.results)
+    counts: Counter[str] = Counter(result.verdict for result in run.results)
     order = ("go", "conditional", "undecided", "no-go", "unusable")
     typer.echo(", ".join(f"{counts[word]} {word}" for word in order if counts[word]))
     for result in run.results:
@@ -212,14 +236,16 @@ def _summary(run: "Run", folder: Path) -> None:
         f"cells with a caution: {cautioned}",
         err=True,
     )
-    for note in run.plan.site_list.notes:
+    for note in run.plan.notes:
         typer.echo(f"note: {note.text}", err=True)
     _where(folder)
 
 
 def _where(folder: Path) -> None:
     typer.echo(f"pages: {folder / 'index.html'}")
-    typer.echo("Screening only: licensed people confirm structure, electrics, fire, lifting and refrigerant work.")
+    typer.echo(
+        "Screening only: licensed people confirm structure, electrics, fire, lifting and refrigerant work."
+    )
 
 
 def _leave(run: "Run", *, strict: bool) -> None:
@@ -241,8 +267,8 @@ def main() -> None:
     except EdgecheckError as error:
         typer.echo(f"edgecheck: {error}", err=True)
         sys.exit(error.exit_code)
-    except KeyboardInterrupt:
-        typer.echo("edgecheck: interrupted; the run folder holds what was finished", err=True)
-        sys.exit(130)
-    except BrokenPipeError:
-        sys.exit(0)
+    except SystemExit as leaving:
+        if leaving.code == INTERRUPTED:
+            text = "edgecheck: interrupted; a run folder without run.json is not finished, --overwrite starts it again"
+            typer.echo(text, err=True)
+        raise

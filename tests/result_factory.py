@@ -408,7 +408,7 @@ def make_result(**changes: Any) -> Result:
         worst_hours=(
             worst,
             worst_spell,
-            replace(worst_spell, title="Worst hour by condensing", binding="condensing"),
+            replace(worst_hour("Worst hour by condensing", "year", hourly, place - 24), binding="condensing"),
         ),
         inputs=(
             {"key": "latitude_deg", "value": 36.10, "origin": "list", "reason": "", "used": True},

@@ -6,6 +6,7 @@ to the site and to each group. While a check that is required by the shipped cri
 switched off, the best verdict is conditional.
 """
 
+import math
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from typing import get_args
@@ -121,8 +122,14 @@ def site_verdict(
     in_force = [results[c.id] for c in CHECKS if c.id in results and need[c.id] != "off"]
     governing = _governing(verdict, in_force, need)
     conditions = _conditions(in_force, need, results, always_required)
-    reason = sentence(governing) if governing else "; ".join(conditions).capitalize() + "."
+    reason = sentence(governing) if governing else _without_a_check(conditions)
     return SiteVerdict(verdict, groups, governing.id if governing else "", reason, conditions)
+
+
+def _without_a_check(conditions: tuple[str, ...]) -> str:
+    """Reason of a verdict that no single check decides."""
+    text = "; ".join(conditions) or "nothing stands against the site"
+    return f"{text[0].upper()}{text[1:]}."
 
 
 def _governing(verdict: str, results: list[CheckResult], need: Mapping[str, Need]) -> CheckResult | None:
@@ -163,9 +170,7 @@ def _conditions(
 ) -> tuple[str, ...]:
     found: list[str] = []
     for result in in_force:
-        if _DECLARED[result.id].of_unit:
-            continue
-        if result.status == "caution":
+        if result.status == "caution" and not _DECLARED[result.id].of_unit:
             found.append(result.condition or f"confirm: {_DECLARED[result.id].title.lower()}")
         elif result.status == "not assessed" and need[result.id] == "confirm":
             found.append(f"still to confirm: {_DECLARED[result.id].title.lower()}")
@@ -175,7 +180,9 @@ def _conditions(
     if missing:
         found.append(f"not covered: {', '.join(missing)}")
     switched_off = [
-        check_id for check_id in results if check_id in always_required and need[check_id] == "off"
+        check.id
+        for check in CHECKS
+        if check.id in results and check.id in always_required and need[check.id] == "off"
     ]
     if switched_off:
         found.append(f"switched off by the criteria: {', '.join(switched_off)}")
@@ -185,18 +192,17 @@ def _conditions(
 def sentence(result: CheckResult) -> str:
     """One sentence on a check result, with its numbers."""
     check = _DECLARED[result.id]
-    unit = "" if check.unit == "share" else f" {check.unit}" if check.unit else ""
-    parts = [f"{check.title}: "]
+    said = []
     if result.demand is not None:
-        parts.append(f"{_number(result.demand, check.unit)}{unit}")
+        number = _quantity(result.demand, check.unit)
         if result.limit is not None:
-            parts.append(f" against {check.sense} {_number(result.limit, check.unit)}{unit}")
-        if result.governed_by:
-            parts.append(f" ({result.governed_by})")
-    if result.status == "not assessed":
-        parts.append(" not assessed" if result.demand is None else ", not assessed")
-        if result.missing:
-            parts.append(f", missing {', '.join(result.missing)}")
+            number += f" against {check.sense} {_quantity(result.limit, check.unit)}"
+        said.append(f"{number} ({result.governed_by})" if result.governed_by else number)
+    if result.demand is None or result.status in ("not assessed", "not applicable"):
+        said.append(result.status)
+    if result.status == "not assessed" and result.missing:
+        said.append(f"missing {', '.join(result.missing)}")
+    parts = [f"{check.title}: {', '.join(said)}"]
     parts.append(".")
     if result.note:
         parts.append(f" {result.note}")
@@ -205,11 +211,13 @@ def sentence(result: CheckResult) -> str:
     return "".join(parts)
 
 
-def _number(value: float, unit: str) -> str:
-    if value != value:
+def _quantity(value: float, unit: str) -> str:
+    """A number with its unit, or the word for one that is none."""
+    if math.isnan(value):
         return "unknown"
-    if value in (float("inf"), float("-inf")):
+    if math.isinf(value):
         return "unlimited"
     if unit == "share":
         return f"{100.0 * value:.1f} %"
-    return f"{value:.0f}" if abs(value) >= 100 or value == int(value) else f"{value:.3g}"
+    number = f"{value:.0f}" if abs(value) >= 100 or value == int(value) else f"{value:.3g}"
+    return f"{number} {unit}".rstrip()

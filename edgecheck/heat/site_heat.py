@@ -176,7 +176,27 @@ def place_of(site: Site, station: Station) -> Place:
     InputFaults
         If the site is over 300 km from the weather file that serves it.
     """
-    weather = station.weather
+    skyline = site.get("horizon")
+    return Place(
+        station=station,
+        site=site,
+        distance_km=served_distance_km(site, station.weather),
+        elevation=site.number("elevation_m"),
+        warming=number_setting(site, "urban_heat_k") + number_setting(site, "warming_k"),
+        roof=microclimate(site),
+        canopy_transmittance=number_setting(site, "canopy_transmittance"),
+        skyline=skyline if isinstance(skyline, tuple) else (),
+    )
+
+
+def served_distance_km(site: Site, weather: Weather) -> float:
+    """Distance from a site to the weather station that serves it. [km]
+
+    Raises
+    ------
+    InputFaults
+        If it is over 300 km.
+    """
     latitude, longitude = site.number("latitude_deg"), site.number("longitude_deg")
     if latitude is None or longitude is None:
         raise row_fault(site, "latitude_deg", "", "latitude and longitude are required")
@@ -187,17 +207,7 @@ def place_of(site: Site, station: Station) -> Place:
             f"{FARTHEST_WEATHER_KM:.0f} km is allowed: wrong file, or latitude and longitude swapped?"
         )
         raise row_fault(site, "latitude_deg", f"{latitude:g}, {longitude:g}", text)
-    skyline = site.get("horizon")
-    return Place(
-        station=station,
-        site=site,
-        distance_km=far,
-        elevation=site.number("elevation_m"),
-        warming=number_setting(site, "urban_heat_k") + number_setting(site, "warming_k"),
-        roof=microclimate(site),
-        canopy_transmittance=number_setting(site, "canopy_transmittance"),
-        skyline=skyline if isinstance(skyline, tuple) else (),
-    )
+    return far
 
 
 def row_fault(site: Site, key: str, value: str, text: str) -> InputFaults:

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from edgecheck.inputs.columns import Column, Heading
-from edgecheck.inputs.spreadsheet_text import is_empty, number_in
+from edgecheck.inputs.spreadsheet_text import is_empty, is_too_large, number_in
 
 
 class DoesNotApply(StrEnum):
@@ -154,6 +154,8 @@ def _not_a_number(plain: str, heading: Heading) -> str:
     unit = heading.name.removeprefix(f"{heading.column.stem}_") if heading.is_twin else _unit(heading.column)
     wanted = f"a number in {unit}" if unit else "a number"
     allowed = f"{wanted} is needed, {heading.column.range_text()}, or empty where unknown"
+    if is_too_large(plain):
+        return f"{allowed}; the number is too large"
     if plain.lower() in ("nan", "inf", "-inf", "+inf", "infinity"):
         return allowed
     if _WITH_UNIT.fullmatch(plain):

@@ -29,6 +29,11 @@ def number_in(text: str) -> float | None:
     return value if math.isfinite(value) else None
 
 
+def is_too_large(text: str) -> bool:
+    """Whether a cell is written like a number and is too large for a float."""
+    return _NUMBER.fullmatch(text.strip().replace("\u2212", "-")) is not None and number_in(text) is None
+
+
 def is_empty(text: str) -> bool:
     """Whether a cell says nothing: blank, or one of the signs people write for "not known"."""
     return text.strip().lower() in PLACEHOLDERS

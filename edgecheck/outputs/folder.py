@@ -113,8 +113,7 @@ class RunFolder:
         elif not resume:
             raise FolderRefused(
                 str(self.path),
-                "holds an earlier run; use --overwrite to replace it, --resume to continue it, "
-                "or give another folder",
+                "holds an earlier run; use --overwrite to replace it, or give another folder",
             )
 
     def _is_ours(self) -> bool:
@@ -165,18 +164,7 @@ class RunFolder:
     def write_bytes(self, name: str, data: bytes, *, site: str | None = None) -> Path:
         """Write a file in one step; parameters and errors as `write_text`."""
         place = self._place(name, site)
-        part = place.with_name(f".{place.name}.{os.getpid()}.part")
-        try:
-            place.parent.mkdir(parents=True, exist_ok=True)
-            try:
-                part.write_bytes(data)
-                os.replace(part, place)
-            except BaseException:
-                with suppress(OSError):
-                    part.unlink(missing_ok=True)
-                raise
-        except OSError as error:
-            raise _refused(place, error) from error
+        write_whole(place, data)
         return place
 
     def _place(self, name: str, site: str | None) -> Path:
@@ -192,6 +180,35 @@ class RunFolder:
             if step.is_symlink():
                 raise FolderRefused(str(step), "is a link that leads out of the run folder; remove it first")
         return sites / site / name
+
+
+def write_whole(place: Path, data: bytes) -> None:
+    """Write a file beside its name and put it in place in one step.
+
+    Parameters
+    ----------
+    place : Path
+        The file; folders above it are made.
+    data : bytes
+        Its content.
+
+    Raises
+    ------
+    FolderRefused
+        If it cannot be written: full disk, read-only, no permission.
+    """
+    part = place.with_name(f".{place.name}.{os.getpid()}.part")
+    try:
+        place.parent.mkdir(parents=True, exist_ok=True)
+        try:
+            part.write_bytes(data)
+            os.replace(part, place)
+        except BaseException:
+            with suppress(OSError):
+                part.unlink(missing_ok=True)
+            raise
+    except OSError as error:
+        raise _refused(place, error) from error
 
 
 def _remove_files(folder: Path, names: tuple[str, ...]) -> None:

@@ -115,7 +115,7 @@ def drawings(result: Result) -> dict[str, Drawing]:
     if result.hot_spell is not None:
         found.append(spell_trajectory("hot-spell", "hot spell", result.hot_spell, limits))
     if result.cold_spell is not None:
-        start = {"least to start": _limit(result, "heat.cold-spell"), "setpoint": unit.get("setpoint_c")}
+        start = {"start": _limit(result, "heat.cold-spell"), "setpoint": unit.get("setpoint_c")}
         found.append(spell_trajectory("cold-spell", "cold spell", result.cold_spell, start))
     if result.outage is not None and "liquid_cooling_lost" in result.outage:
         stops = {"alarm": unit.get("alarm_c"), "shutdown": unit.get("shutdown_c")}

@@ -1,6 +1,6 @@
 """The JSON texts of a run: site.json, run.json, run-log.json and the lines of results.jsonl.
 
-In go results and plain records, out comes text with sorted meaning and no time or machine in it, except in
+In go results and plain records, out comes text without time or machine in it, except in
 run-log.json, which is the one place for them.
 """
 
@@ -13,6 +13,7 @@ from edgecheck.checks.result import SCHEMA, Result, plain
 
 PROGRAM = "edgecheck"
 _PLACE_OPTIONS = ("--out", "--jobs", "--cluster")
+_VALUE_OPTIONS = ("--report", "--sheet")
 _PLACE_FLAGS = ("--resume", "--overwrite")
 _FILE_OPTIONS = ("--unit", "--weather", "--columns", "--criteria", "--assume", "--survey")
 
@@ -133,12 +134,15 @@ def recorded_command(words: Sequence[str]) -> list[str]:
         "screen", "list.csv".
     """
     kept: list[str] = []
-    skip = bare = False
+    skip = bare = value_next = False
     positions = 0
     for word in words:
         option, has_value, value = word.partition("=")
         if skip:
             skip = False
+        elif value_next:
+            kept.append(word)
+            value_next = False
         elif bare:
             kept.append(_file_name(word))
             bare = False
@@ -149,6 +153,9 @@ def recorded_command(words: Sequence[str]) -> list[str]:
         elif option in _FILE_OPTIONS:
             kept.append(f"{option}={_file_name(value)}" if has_value else word)
             bare = not has_value
+        elif option in _VALUE_OPTIONS:
+            kept.append(word)
+            value_next = not has_value
         elif word.startswith("-"):
             kept.append(word)
         else:

@@ -6,14 +6,16 @@ run.json marks a finished run.
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from pathlib import Path
 from typing import Any
 
 from edgecheck import __version__
 from edgecheck.checks.declarations import CHECKS
 from edgecheck.checks.result import Result
-from edgecheck.outputs.folder import RunFolder
+from edgecheck.outputs.folder import RunFolder, write_whole
 from edgecheck.outputs.pages import list_page, site_page
 from edgecheck.outputs.records import run_json, run_record, site_json, store_text
+from edgecheck.outputs.run_log import finished_log
 from edgecheck.outputs.site_folders import site_folders
 from edgecheck.outputs.tables import checks_table, hourly_netcdf, hourly_table, verdict_table
 from edgecheck.screening.plan import Plan
@@ -74,14 +76,24 @@ class RunWriter:
         For which sites a report is written.
     hourly : bool
         Whether hourly data is written too.
+    list_ids : sequence of str, optional
+        Ids of the whole list where the plan has only some of its rows, so that a site's folder has the same name.
     """
 
-    def __init__(self, folder: RunFolder, plan: Plan, report: ReportChoice, *, hourly: bool = False) -> None:
+    def __init__(
+        self,
+        folder: RunFolder,
+        plan: Plan,
+        report: ReportChoice,
+        *,
+        hourly: bool = False,
+        list_ids: Sequence[str] | None = None,
+    ) -> None:
         self.folder = folder
         self.plan = plan
         self._report = report
         self._hourly = hourly
-        self._folders = site_folders(site.site_id for site in plan.site_list.sites)
+        self._folders = site_folders(list_ids or [site.site_id for site in plan.site_list.sites])
         self._written: dict[int, str] = {}
 
     def site(self, result: Result) -> None:
@@ -102,8 +114,10 @@ class RunWriter:
             self.folder.write_bytes("hourly.nc", hourly_netcdf(result.hourly), site=name)
             self.folder.write_text("hot-spell.csv", hourly_table(result.hot_spell), site=name)
 
-    def finish(self, run: Run, command: Sequence[str]) -> dict[str, Any]:
-        """Write the lists, then run.json; the record of run.json."""
+    def finish(
+        self, run: Run, command: Sequence[str], log: Mapping[str, Any] | None = None
+    ) -> dict[str, Any]:
+        """Write the lists, the log of the finished run, run.json last; the record of run.json."""
         record = record_of(run, command)
         title = self.plan.site_list.path.stem
         self.folder.write_text("results.jsonl", store_text(run.results))
@@ -111,6 +125,8 @@ class RunWriter:
         self.folder.write_text("verdicts.csv", table)
         page = list_page(run.results, run.ranks, self._written, title, record)
         self.folder.write_text("index.html", page)
+        if log is not None:
+            self.folder.write_text("run-log.json", finished_log(log))
         self.folder.write_text("run.json", run_json(record))
         return record
 
@@ -118,7 +134,7 @@ class RunWriter:
 def record_of(run: Run, command: Sequence[str]) -> dict[str, Any]:
     """What run.json keeps of a run."""
     plan = run.plan
-    weather = [{"role": "weather", "file": name, "sha256": sha} for name, sha in run.weather_sha256.items()]
+    weather = [{"role": "weather", "file": name, "sha256": sha} for name, sha in run.weather_sha256]
     criteria = plan.criteria
     return run_record(
         version=__version__,
@@ -135,7 +151,7 @@ def record_of(run: Run, command: Sequence[str]) -> dict[str, Any]:
         defaults=_defaults(run.results),
         results=run.results,
         unit_cautions=_unit_cautions(run.results),
-        notes=[note.text for note in plan.site_list.notes],
+        notes=[note.text for note in plan.notes],
         cautioned_cells=sum(len(site.cautions) for site in plan.site_list.sites),
     )
 
@@ -214,6 +230,4 @@ def write_report(result: Result, path: str, *, need: Mapping[str, str]) -> None:
     need : mapping
         required, confirm or off by check id.
     """
-    from pathlib import Path
-
-    Path(path).write_text(site_page(result, need=need), encoding="utf-8")
+    write_whole(Path(path), site_page(result, need=need).encode("utf-8"))

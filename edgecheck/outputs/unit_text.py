@@ -27,7 +27,12 @@ def unit_text(unit: Unit) -> str:
     liquid = liquid_of(unit)
     limits = unit.liquid
     cooling = unit.cooling
-    heat = limits.volume_litre / 1000.0 * liquid.density(limits.setpoint_c) * liquid.heat_capacity(limits.setpoint_c)
+    heat = (
+        limits.volume_litre
+        / 1000.0
+        * liquid.density(limits.setpoint_c)
+        * liquid.heat_capacity(limits.setpoint_c)
+    )
     lines = [
         f"{unit.name}: {cooling.kind}, {unit.servers.load_kw:g} kW of servers (at most {unit.servers.load_max_kw:g})",
         f"  body {unit.body.length_m:g} x {unit.body.depth_m:g} x {unit.body.height_m:g} m, "

@@ -5,15 +5,17 @@ without any unit is a fault of the run; a row whose weather is missing becomes u
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import Any
 
 from edgecheck.base.errors import Fault, InputFaults, WeatherRefused
-from edgecheck.chain import liquid_of
+from edgecheck.base.notes import Note
+from edgecheck.chain import check_row, liquid_of
 from edgecheck.inputs.criteria import Criteria, load_criteria
 from edgecheck.inputs.sites import Site, SiteList
 from edgecheck.inputs.unit import Unit, load_unit
+from edgecheck.weather.read import read_weather
 from edgecheck.weather.station import StationIndex
 
 
@@ -55,6 +57,8 @@ class Plan:
         Index of a row -> why it cannot be computed.
     units : tuple of Unit
         Every unit of the run.
+    notes : tuple of Note
+        What was remarkable about the list and the weather folder.
     """
 
     site_list: SiteList
@@ -62,6 +66,7 @@ class Plan:
     jobs: tuple[Job, ...]
     unusable: Mapping[int, tuple[str, ...]]
     units: tuple[Unit, ...] = field(default=())
+    notes: tuple[Note, ...] = field(default=())
 
     @property
     def inputs(self) -> tuple[dict[str, Any], ...]:
@@ -76,7 +81,7 @@ class Plan:
             {"role": "criteria", "file": source.name, "sha256": source.sha256}
             for source in self.criteria.source_files
         ]
-        return tuple({entry["file"] + entry["role"]: entry for entry in found}.values())
+        return tuple({tuple(entry.values()): entry for entry in found}.values())
 
 
 def plan_run(
@@ -100,7 +105,7 @@ def plan_run(
     criteria : Criteria, optional
         The shipped set "full" if not given.
     strict_list : bool
-        Whether a fault of any row is a fault of the run.
+        Whether a fault of any row is a fault of the run; every weather file is then read beforehand.
 
     Returns
     -------
@@ -114,47 +119,45 @@ def plan_run(
     faults: list[Fault] = []
     units = _units(site_list, unit, faults)
     index = _index(weather, faults)
-    if strict_list:
-        faults += site_list.faults
     if faults:
-        raise InputFaults(tuple(faults))
+        raise InputFaults((*faults, *(site_list.faults if strict_list else ())))
     jobs: list[Job] = []
-    unusable: dict[int, tuple[str, ...]] = {}
+    unusable: dict[int, tuple[Fault, ...]] = {}
     for place, site in enumerate(site_list.sites):
         if not site.usable:
-            unusable[place] = tuple(fault.text() for fault in site.faults)
+            unusable[place] = site.faults
             continue
         found, reason = _weather_of(site, site_list.path, weather, index)
         if found is None:
-            key = "weather"
-            fault = Fault(site_list.path.name, f"row {site.site_id} (line {site.row})", key, "", reason)
-            unusable[place] = (fault.text(),)
+            unusable[place] = (row_fault(site_list, site, "weather", "", reason),)
         else:
             jobs.append(Job(place, site, units[site.text("unit") or ""], found))
+    if strict_list:
+        faults += [fault for found in unusable.values() for fault in found]
+        faults += _faults_met(site_list, jobs)
+        if faults:
+            raise InputFaults(tuple(faults))
+    texts = {place: tuple(fault.text() for fault in found) for place, found in unusable.items()}
     named = tuple(dict.fromkeys(units.values()))
-    return Plan(site_list, criteria or load_criteria(), tuple(jobs), unusable, named)
+    notes = (*site_list.notes, *_folder_notes(index))
+    return Plan(site_list, criteria or load_criteria(), tuple(jobs), texts, named, notes)
 
 
 def _units(site_list: SiteList, unit: Unit | None, faults: list[Fault]) -> dict[str, Unit]:
     """Units by the text of the list's cell; the empty text is the run's own unit."""
     units: dict[str, Unit] = {} if unit is None else {"": unit}
-    for site in site_list.usable:
-        name = site.text("unit") or ""
+    for name, site in _first_rows(site_list).items():
         if name in units:
             continue
         if not name:
             text = "no unit: fill the column unit or give --unit"
-            where = f"row {site.site_id} (line {site.row})"
-            faults.append(Fault(site_list.path.name, where, "unit", "", text))
-            break
+            faults.append(row_fault(site_list, site, "unit", "", text))
+            continue
         try:
             units[name] = load_unit(site_list.path.parent / name)
-        except InputFaults as found:
-            faults += found.faults
-            units[name] = None  # type: ignore[assignment]
+        except InputFaults as wrong:
+            faults += wrong.faults
     for found in units.values():
-        if found is None:
-            continue
         file = found.source_files[0].name if found.source_files else found.name
         if found.cooling.kind != "chiller":
             text = 'cooling sections of this kind are read and checked, but not computed yet; allowed now: "chiller"'
@@ -166,6 +169,14 @@ def _units(site_list: SiteList, unit: Unit | None, faults: list[Fault]) -> dict[
     return units
 
 
+def _first_rows(site_list: SiteList) -> dict[str, Site]:
+    """First usable row of every text in the column unit."""
+    first: dict[str, Site] = {}
+    for site in site_list.usable:
+        first.setdefault(site.text("unit") or "", site)
+    return first
+
+
 def _index(weather: str | Path | None, faults: list[Fault]) -> StationIndex | None:
     """Index of a weather folder; None for a single file or nothing."""
     if weather is None:
@@ -174,7 +185,8 @@ def _index(weather: str | Path | None, faults: list[Fault]) -> StationIndex | No
     if path.is_dir():
         index = StationIndex.from_folder(path)
         if not index.paths:
-            faults.append(Fault(path.name, "", "--weather", "", "the folder has no weather file (EPW, TMY2, TMY3)"))
+            text = "the folder has no weather file (EPW, TMY2, TMY3)"
+            faults.append(Fault(path.name or str(weather), "", "--weather", "", text))
         return index
     if not path.exists():
         faults.append(Fault(path.name, "", "--weather", "", "no such file or folder"))
@@ -190,6 +202,8 @@ def _weather_of(
         if named.startswith("cycle:"):
             return None, f"{named}: design-day cycles are not computed yet; name a weather file"
         path = list_path.parent / named
+        if path.is_dir():
+            return None, f"{named!r} is a folder; name a file, or give the folder as --weather"
         return (path, "") if path.is_file() else (None, f"there is no file {named!r} beside the list")
     if index is not None:
         latitude, longitude = site.number("latitude_deg"), site.number("longitude_deg")
@@ -202,7 +216,42 @@ def _weather_of(
     return None, "no weather: fill the column weather or give --weather FILE or FOLDER"
 
 
-def refused(job: Job, refusal: WeatherRefused, list_name: str) -> tuple[str, ...]:
-    """Reason of a row whose weather file was refused."""
-    where = f"row {job.site.site_id} (line {job.site.row})"
-    return (Fault(list_name, where, "weather", job.weather.name, str(refusal)).text(),)
+def _folder_notes(index: StationIndex | None) -> tuple[Note, ...]:
+    """What the weather folder holds that is no weather file."""
+    if index is None or not index.skipped:
+        return ()
+    text = f"files of the weather folder that were left out: {'; '.join(index.skipped)}"
+    return (Note("weather-left-out", "caution", text, len(index.skipped)),)
+
+
+def _faults_met(site_list: SiteList, jobs: list[Job]) -> list[Fault]:
+    """Faults of rows that only show with the unit or the weather file at hand."""
+    faults: list[Fault] = []
+    for path in dict.fromkeys(job.weather for job in jobs):
+        served = [job for job in jobs if job.weather == path]
+        try:
+            weather = read_weather(path)
+        except WeatherRefused as refusal:
+            faults += [refused(site_list, job, refusal) for job in served]
+            continue
+        for job in served:
+            try:
+                check_row(job.site, job.unit, weather)
+            except InputFaults as found:
+                faults += in_list(site_list, found)
+    return faults
+
+
+def row_fault(site_list: SiteList, site: Site, key: str, value: str, text: str) -> Fault:
+    """A fault of one row of the list."""
+    return Fault(site_list.path.name, f"row {site.site_id} (line {site.row})", key, value, text)
+
+
+def refused(site_list: SiteList, job: Job, refusal: WeatherRefused) -> Fault:
+    """Fault of a row whose weather file was refused."""
+    return row_fault(site_list, job.site, "weather", job.weather.name, str(refusal))
+
+
+def in_list(site_list: SiteList, faults: InputFaults) -> tuple[Fault, ...]:
+    """Faults that were found in a row, under the name of the list."""
+    return tuple(replace(fault, file=site_list.path.name) for fault in faults.faults)

@@ -7,11 +7,13 @@ import logging
 from collections import defaultdict
 from collections.abc import Callable
 from dataclasses import dataclass, replace
+from importlib.metadata import version
 
+from edgecheck import __version__
 from edgecheck.base.errors import InputFaults, WeatherRefused
 from edgecheck.chain import Station, qualify
 from edgecheck.checks.result import Result
-from edgecheck.screening.plan import Job, Plan, refused
+from edgecheck.screening.plan import Job, Plan, in_list, refused
 from edgecheck.screening.rank import ranks
 from edgecheck.weather.read import read_weather
 
@@ -33,14 +35,14 @@ class Run:
         One a row, in list order.
     ranks : dict
         Line of the row -> rank.
-    weather_sha256 : dict
-        Name of every weather file read -> SHA-256.
+    weather_sha256 : tuple of (str, str)
+        Name and SHA-256 of every weather file read, sorted.
     """
 
     plan: Plan
     results: tuple[Result, ...]
     ranks: dict[int, int]
-    weather_sha256: dict[str, str]
+    weather_sha256: tuple[tuple[str, str], ...]
 
     @property
     def failed(self) -> bool:
@@ -88,31 +90,45 @@ def screen(
     by_file: dict[str, list[Job]] = defaultdict(list)
     for job in plan.jobs:
         by_file[str(job.weather)].append(job)
-    hashes: dict[str, str] = {}
+    hashes: set[tuple[str, str]] = set()
     for jobs in by_file.values():
         try:
             station = Station.of(read_weather(jobs[0].weather))
         except WeatherRefused as refusal:
             for job in jobs:
-                reasons = refused(job, refusal, plan.site_list.path.name)
-                finish(job.place, _unusable(plan, job.place, reasons))
+                reason = refused(plan.site_list, job, refusal).text()
+                finish(job.place, _unusable(plan, job.place, (reason,)))
             continue
-        hashes[station.weather.name] = station.weather.sha256
+        hashes.add((station.weather.name, station.weather.sha256))
         for job in jobs:
             finish(job.place, _decide(plan, job, station))
     results = tuple(found[place] for place in range(len(sites)))
-    return Run(plan, results, ranks(results, plan.criteria.need), dict(sorted(hashes.items())))
+    return Run(plan, results, ranks(results, plan.criteria.need), tuple(sorted(hashes)))
 
 
 def _decide(plan: Plan, job: Job, station: Station) -> Result:
     try:
-        return qualify(job.site, job.unit, station, plan.criteria, lookalikes=plan.site_list.lookalikes)
+        result = qualify(job.site, job.unit, station, plan.criteria, lookalikes=plan.site_list.lookalikes)
+        return replace(result, detail={**result.detail, **_provenance(plan, job, station)})
     except InputFaults as faults:
-        return _unusable(plan, job.place, tuple(fault.text() for fault in faults.faults))
+        return _unusable(plan, job.place, tuple(fault.text() for fault in in_list(plan.site_list, faults)))
     except Exception as error:  # the rest of the list must still be decided
         _log.exception("site %s", job.site.site_id)
         reason = f"error in the program: {type(error).__name__}: {error}"
         return _unusable(plan, job.place, (reason,))
+
+
+def _provenance(plan: Plan, job: Job, station: Station) -> dict[str, dict[str, str]]:
+    """Versions and content hashes behind a result, by the names that reports show."""
+    hashes = {"site list": plan.site_list.sha256}
+    hashes |= {f"unit {source.name}": source.sha256 for source in job.unit.source_files}
+    hashes |= {f"criteria {source.name}": source.sha256 for source in plan.criteria.source_files}
+    hashes["weather"] = station.weather.sha256
+    packages = ("numpy", "pvlib", "scipy")
+    return {
+        "hashes": hashes,
+        "versions": {"edgecheck": __version__, **{name: version(name) for name in packages}},
+    }
 
 
 def _unusable(plan: Plan, place: int, reasons: tuple[str, ...]) -> Result:

@@ -91,7 +91,7 @@ def _plan(
         )
         on_left = along < length / 2
         axes.annotate(
-            f"{number}: {quantity(load, 'kN')}",
+            f"{number}: {quantity(load)}",
             (along + (plate[0] if on_left else -plate[0]) * 0.75, back),
             (2 if on_left else -2, 0),
             textcoords="offset points",
@@ -124,6 +124,13 @@ def _plan(
             alignment="left",
             borderaxespad=0.0,
         )
+    axes.text(
+        1.02,
+        0.55,
+        "beside each foot: its number\nand its greatest load, kN",
+        fontsize=7,
+        transform=axes.transAxes,
+    )
     right, bottom, top = max(length, length - left), min(0.0, lower), max(depth, depth - lower)
     unit = max(right - left, top - bottom)
     line, side = bottom - 0.06 * unit, min(0.0, left) - 0.06 * unit

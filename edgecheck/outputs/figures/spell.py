@@ -1,6 +1,6 @@
 """The hot or cold spell: liquid and air over 168 hours, and heat to reject against capacity."""
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
@@ -51,14 +51,12 @@ def spell_trajectory(
     time = spell["time"].to_numpy()
     liquid, air = spell["liquid"].to_numpy(), spell["temp_air"].to_numpy()
     load, capacity = spell["load"].to_numpy() / 1000.0, spell["capacity"].to_numpy() / 1000.0
-    peak = int(np.nanargmax(liquid)) if np.isfinite(liquid).any() else None
-    hottest = degrees(np.nanmax(air)) if np.isfinite(air).any() else degrees(None)
     short = int((~(capacity >= load)).sum())
-    where = "" if peak is None else f" at {day_text(time[peak])}"
     caption = (
-        f"The {title}: liquid at the end of each hour, highest {degrees(None if peak is None else liquid[peak])}"
-        f"{where}; outdoor air up to {hottest}; least capacity {kilowatt(_least(capacity) * 1000.0)}; "
-        f"{short} h in which the capacity at the setpoint does not cover the heat to reject or is not known."
+        f"The {title}: liquid at the end of each hour, highest {_extreme(liquid, time, np.nanargmax)}, lowest "
+        f"{_extreme(liquid, time, np.nanargmin)}; outdoor air from {degrees(_least(air))} to "
+        f"{degrees(-_least(-air))}; least capacity {kilowatt(_least(capacity) * 1000.0)}; {short} h in which the "
+        "capacity at the setpoint does not cover the heat to reject or is not known."
     )
     alt = f"Lines over seven days, local standard time. {caption}"
 
@@ -73,6 +71,14 @@ def spell_trajectory(
         _days(upper, lower, time)
 
     return Drawing(key, caption, alt, draw(key, 3.7, alt, paint))
+
+
+def _extreme(values: NDArray[np.float64], time: NDArray[np.datetime64], find: Callable[..., np.intp]) -> str:
+    """Highest or lowest known temperature with its hour."""
+    if not np.isfinite(values).any():
+        return degrees(None)
+    place = int(find(values))
+    return f"{degrees(values[place])} ({day_text(time[place])})"
 
 
 def _least(values: NDArray[np.float64]) -> float:

@@ -62,6 +62,8 @@ def grounds(result: Result) -> Grounds:
     detail = result.detail
     weather = detail.get("weather") or {}
     inputs = tuple(_input(entry) for entry in result.inputs)
+    hashes = {"weather": weather["sha256"]} if weather.get("sha256") else {}
+    hashes.update(detail.get("hashes") or {})
     return Grounds(
         weather=_weather(weather),
         synthetic=bool(weather.get("synthetic")),
@@ -69,8 +71,7 @@ def grounds(result: Result) -> Grounds:
         defaults=sum(not row.is_own for row in inputs),
         notes=tuple(_note(note) for note in sorted(result.notes, key=lambda note: note.level != "caution")),
         files=tuple(
-            Fact(str(name).capitalize(), str(value) if value else UNKNOWN)
-            for name, value in (detail.get("hashes") or {}).items()
+            Fact(str(name).capitalize(), str(value) if value else UNKNOWN) for name, value in hashes.items()
         ),
         versions=tuple(Fact(str(name), str(value)) for name, value in (detail.get("versions") or {}).items()),
         not_checked=tuple(str(text) for text in detail.get("not_checked") or ()),
@@ -87,6 +88,8 @@ def _note(note: Note) -> NoteRow:
 def _input(entry: Mapping[str, Any]) -> InputRow:
     """One input row; a value that no check uses yet says so."""
     value = entry.get("value")
+    if isinstance(value, list | tuple) and all(isinstance(pair, list | tuple) for pair in value):
+        value = " ".join(":".join(cell(part) for part in pair) for pair in value)
     text = cell(value) or UNKNOWN
     origin = str(entry.get("origin", ""))
     reason = str(entry.get("reason") or "")

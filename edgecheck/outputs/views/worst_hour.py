@@ -59,12 +59,15 @@ class WorkedHour:
 
 
 def worked_hours(result: Result) -> tuple[WorkedHour, ...]:
-    """All worst hours of a result: of year and spells, then one a binding limit."""
+    """All worst hours of a result, of year and spells, then one a binding limit; the same hour only once."""
     required = next((check.limit for check in result.checks if check.id == "heat.headroom"), None)
     shares = {str(entry["key"]): entry.get("value") for entry in result.inputs if entry["key"] in _SHARES}
+    shown: dict[tuple[str, str], WorstHour] = {}
+    for hour in result.worst_hours:
+        shown.setdefault((hour.spell, hour.time), hour)
     return tuple(
         _worked(number, hour, {**shares, **hour.values}, required)
-        for number, hour in enumerate(result.worst_hours, 1)
+        for number, hour in enumerate(shown.values(), 1)
     )
 
 
