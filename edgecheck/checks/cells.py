@@ -37,8 +37,7 @@ def with_cells(result: CheckResult, site: Site, lookalikes: Mapping[str, str]) -
         )  # fmt: skip
     for caution in site.cautions:
         if result.id in caution.checks and headings()[caution.column].column.used:
-            text = f"{caution.column} {caution.value.strip()}: {caution.text}"
-            note = f"{result.note} {text}".strip()
+            note = f"{result.note} {caution.column} {caution.text}".strip()
             if result.status == "pass":
                 result = replace(
                     result, status="caution", note=note, condition=f"confirm {caution.column}: {caution.text}"

@@ -4,11 +4,12 @@ In: heat series of year and spells, the machine, the criteria. Out: one result a
 hour is never counted as a good one.
 """
 
-from collections.abc import Callable
+import math
 
 import numpy as np
 from numpy.typing import NDArray
 
+from edgecheck.checks.estimated import EXTREME_KEYS, fails_at, on_estimate
 from edgecheck.checks.model import Check, CheckResult, Status, outcome
 from edgecheck.heat.curve import BEYOND_TABLE, CONDENSING, INLET_HIGH, INLET_LOW
 from edgecheck.heat.electricity import cycling
@@ -28,6 +29,8 @@ LIMIT_WORDS = {
     INLET_HIGH: "above the maker's inlet air limit",
     CONDENSING: "above the condensing limit",
 }
+
+TABLE_ENDS = ("unit: capacity_kw beyond the last column",)
 
 _BALANCE = "hourly heat balance of the liquid; limits of the unit's maker"
 
@@ -171,7 +174,7 @@ def headroom_check(
             limit,
             governed_by=clock(time[worst]),
             note=_to_rate(year),
-            missing=("unit: capacity_kw beyond the last column",),
+            missing=TABLE_ENDS,
         )
     share = float(room.share_bound[worst])
     caution = share < criteria.heat.headroom_caution_share
@@ -186,15 +189,24 @@ def headroom_check(
     )
 
 
-def _to_rate(series: HeatSeries) -> str:
-    """Which temperature the maker must rate."""
-    unknown = series.headroom.unknown
-    hottest = float(np.max(series.surroundings.equivalent_inlet[unknown]))
-    hours = int(np.count_nonzero(unknown))
+def _to_rate(*series: HeatSeries) -> str:
+    """Which temperature the maker must rate, of the series that goes farthest past the table."""
+    ends = [
+        (float(np.max(one.surroundings.equivalent_inlet[one.headroom.unknown])), one)
+        for one in series
+        if np.any(one.headroom.unknown)
+    ]
+    hottest, farthest = max(ends, key=lambda end: end[0])
+    hours = int(np.count_nonzero(farthest.headroom.unknown))
     return (
         f"Past the last column of the rating table in {hours} h, inside the maker's limits: capacity unknown. "
-        f"The maker must rate {hottest:.1f} degC inlet air."
+        f"The maker must rate {_upward(hottest):.1f} degC inlet air."
     )
+
+
+def _upward(value: float) -> float:
+    """A value rounded up to the decimal that is printed."""
+    return math.ceil(value * 10.0 - 1e-6) / 10.0
 
 
 def hot_spell_check(check: Check, spell: Spell, machine: Machine, criteria: Criteria) -> CheckResult:
@@ -218,10 +230,10 @@ def hot_spell_check(check: Check, spell: Spell, machine: Machine, criteria: Crit
     if status == "caution":
         condition = "hot spell: liquid comes near its limit; confirm load and extreme"
     if not fails and np.any(spell.series.headroom.unknown):
-        status, missing, condition = "not assessed", ("unit: capacity_kw beyond the last column",), ""
+        status, missing, condition = "not assessed", TABLE_ENDS, ""
         notes.append(_to_rate(spell.series))
     elif spell.estimated:
-        status, missing, text, condition = _estimated(
+        status, missing, text, condition = on_estimate(
             status, spell, "hot", lambda tried: hot_spell_check(check, tried, machine, criteria).status
         )
         notes.append(text)
@@ -229,34 +241,6 @@ def hot_spell_check(check: Check, spell: Spell, machine: Machine, criteria: Crit
         check, status, peak, limit, governed_by=when, note=" ".join(notes), missing=missing,
         condition=condition,
     )  # fmt: skip
-
-
-def _estimated(
-    status: Status, spell: Spell, word: str, status_at: Callable[[Spell], Status]
-) -> tuple[Status, tuple[str, ...], str, str]:
-    """Status of a spell check that rests on an estimated extreme: a fail is not assessed, a pass a caution."""
-    value = spell.extreme.value
-    text = f"The extreme of {value:.1f} degC is an estimate. {spell.extreme.note}"
-    if status == "fail":
-        found = _fails_at(spell, status_at)
-        text += f" The check would fail from an extreme of {found:.1f} degC."
-        key = "extreme_dry_bulb_c" if word == "hot" else "extreme_cold_dry_bulb_c"
-        return "not assessed", (key,), text, ""
-    return "caution", (), text, f"confirm the {word} extreme ({value:.1f} degC is an estimate)"
-
-
-def _fails_at(spell: Spell, status_at: Callable[[Spell], Status]) -> float:
-    """Mildest extreme, between the file's own and the estimate, at which the check fails. [degC]"""
-    mild, harsh = spell.own, spell.extreme.value
-    if status_at(spell.at(mild)) == "fail":
-        return mild
-    while abs(harsh - mild) > 0.05:
-        middle = (mild + harsh) / 2.0
-        if status_at(spell.at(middle)) == "fail":
-            harsh = middle
-        else:
-            mild = middle
-    return harsh
 
 
 def operating_range_check(check: Check, heat: SiteHeat) -> CheckResult:
@@ -274,30 +258,36 @@ def operating_range_check(check: Check, heat: SiteHeat) -> CheckResult:
     note = "; ".join(parts)
     if firm:
         return outcome(check, "fail", float(total), 0.0, note=note, governed_by=parts[0])
-    if any(np.any(series.headroom.unknown) for series, _, _ in named):
-        rate = next(_to_rate(s) for s, _, _ in named if np.any(s.headroom.unknown))
+    if heat.unknown_hours:
+        rate = _to_rate(*(series for series, _, _ in named))
         return outcome(
-            check, "not assessed", float(total), 0.0, note=f"{note} {rate}".strip(),
-            missing=("unit: capacity_kw beyond the last column",),
+            check, "not assessed", float(total), 0.0, note=f"{note} {rate}".strip(), missing=TABLE_ENDS,
         )  # fmt: skip
     if total:
-        keys = tuple(
-            key
-            for key, name in (("extreme_dry_bulb_c", "hot spell"), ("extreme_cold_dry_bulb_c", "cold spell"))
-            if counts[name]
-        )
+        spells = {"hot spell": heat.hot, "cold spell": heat.cold}
+        barred = {name: spell for name, spell in spells.items() if counts[name]}
+        texts = [f"{note}; only with an extreme that is an estimate."]
+        for name, spell in barred.items():
+            value = fails_at(spell, lambda tried: "fail" if _barred(tried.series) else "pass")
+            texts.append(f"The check would fail from a {name} with an extreme of {value:.1f} degC.")
         return outcome(
-            check, "not assessed", float(total), 0.0, missing=keys, governed_by=parts[0],
-            note=f"{note}; only with an extreme that is an estimate.",
+            check, "not assessed", float(total), 0.0, missing=tuple(EXTREME_KEYS[name] for name in barred),
+            governed_by=parts[0], note=" ".join(texts),
         )  # fmt: skip
     margin, where = min((_condensing_margin(series, heat.machine), name) for series, name, _ in named)
     if margin < CONDENSING_CAUTION_K:
         return outcome(
             check, "caution", 0.0, 0.0, governed_by=where,
-            note=f"The condensing limit comes within {margin:.1f} K of opening ({where}).",
+            note=f"{_how_near(margin)} ({where}).",
             condition="keep the coil clean: the pressure limit is within 2 K in the hottest hours",
         )  # fmt: skip
     return outcome(check, "pass", 0.0, 0.0)
+
+
+def _how_near(margin: float) -> str:
+    if margin < 0.0:
+        return f"The condensing limit opens as the liquid warms, by {-margin:.1f} K"
+    return f"The condensing limit comes within {margin:.1f} K of opening"
 
 
 def _barred(series: HeatSeries) -> int:
@@ -318,14 +308,18 @@ def cold_spell_check(check: Check, spell: Spell, machine: Machine) -> CheckResul
     fails = barred > 0 or least < machine.start_min or course.stops > 0
     notes = []
     if barred:
-        notes.append(f"{barred} h without capacity.")
+        limits = [word for code, word in LIMIT_WORDS.items() if np.any(spell.series.headroom.binding == code)]
+        notes.append(f"{barred} h without capacity: {' and '.join(limits)}.")
     if course.stops:
         notes.append(f"Servers stop for {float(np.sum(course.servers_off)) / 60.0:.0f} min.")
     status: Status = "fail" if fails else "pass"
     missing: tuple[str, ...] = ()
     condition = ""
-    if spell.estimated:
-        status, missing, text, condition = _estimated(
+    if not fails and np.any(spell.series.headroom.unknown):
+        status, missing = "not assessed", TABLE_ENDS
+        notes.append(_to_rate(spell.series))
+    elif spell.estimated:
+        status, missing, text, condition = on_estimate(
             status, spell, "cold", lambda tried: cold_spell_check(check, tried, machine).status
         )
         notes.append(text)
@@ -348,16 +342,20 @@ def cycling_check(
     shortest = float(np.min(run))
     too_many = float(starts[most]) > machine.starts_max
     too_short = shortest < machine.run_min
-    note = f"Shortest run {shortest:.0f} s against {machine.run_min:.0f} s."
+    note = "It does not cycle in any hour."
+    if np.isfinite(shortest):
+        note = f"Shortest run {shortest:.0f} s against {machine.run_min:.0f} s."
+    status: Status = "pass"
+    missing: tuple[str, ...] = ()
+    condition = ""
     if too_many or too_short:
         cure = machine.band * max(float(starts[most]) / machine.starts_max, machine.run_min / shortest)
-        note += f" A control band of {cure:.1f} K would cure it."
+        note += f" A control band of {_upward(cure):.1f} K would cure it."
+        status, condition = "caution", "agree a wider control band with the maker"
+    elif np.any(year.headroom.unknown):
+        status, missing = "not assessed", TABLE_ENDS
+        note += f" {_to_rate(year)}"
     return outcome(
-        check,
-        "caution" if too_many or too_short else "pass",
-        float(starts[most]),
-        machine.starts_max,
-        governed_by=clock(time[most]),
-        note=note,
-        condition="agree a wider control band with the maker" if too_many or too_short else "",
-    )
+        check, status, float(starts[most]), machine.starts_max, governed_by=clock(time[most]), note=note,
+        missing=missing, condition=condition,
+    )  # fmt: skip

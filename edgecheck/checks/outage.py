@@ -10,12 +10,13 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from edgecheck.checks.heat import clock
+from edgecheck.checks.estimated import EXTREME_KEYS, fails_at
+from edgecheck.checks.heat import TABLE_ENDS, clock
 from edgecheck.checks.model import Check, CheckResult, Status, outcome
 from edgecheck.heat.machine import Machine
 from edgecheck.heat.outage import temperature_after, time_to_rise
 from edgecheck.heat.series import HeatSeries
-from edgecheck.heat.site_heat import SiteHeat
+from edgecheck.heat.site_heat import SiteHeat, Spell
 from edgecheck.inputs.criteria import OutageCriteria
 
 FloatArray = NDArray[np.float64]
@@ -125,14 +126,17 @@ class Governing:
         Of the series it stands in.
     hour : int
         Index in that series.
+    name : str
+        "year", "hot spell" or "cold spell".
     when : str
-        Spell and local standard time.
+        That name and local standard time.
     estimated : bool
         Whether that series rests on an estimated extreme.
     """
 
     loss: Loss
     hour: int
+    name: str
     when: str
     estimated: bool
 
@@ -180,7 +184,7 @@ def losses(heat: SiteHeat, *, pump_runs: bool) -> Losses:
     for name, series, time, estimated in heat.all_series:
         loss = loss_of_cooling(series, heat.machine, pump_runs=pump_runs)
         hour = int(np.argmin(loss.to_shutdown))
-        found.append(Governing(loss, hour, f"{name} {clock(time[hour])}", estimated))
+        found.append(Governing(loss, hour, name, f"{name} {clock(time[hour])}", estimated))
     firm = [entry for entry in found if not entry.estimated]
     return Losses(
         year=found[0].loss,
@@ -203,7 +207,8 @@ def outage_check(check: Check, loss: Losses, heat: SiteHeat, criteria: OutageCri
     criteria : OutageCriteria
         Limits.
     """
-    if check.id == "outage.cooling-lost":
+    pump_runs = check.id == "outage.cooling-lost"
+    if pump_runs:
         limit = max(criteria.ride_through_min_minutes, 3.0 * heat.machine.restart_delay / 60.0)
         caution = criteria.ride_through_caution_minutes
     else:
@@ -220,10 +225,15 @@ def outage_check(check: Check, loss: Losses, heat: SiteHeat, criteria: OutageCri
     if loss.worst_firm.minutes < limit:
         status = "fail"
     elif worst.minutes < limit:
-        status, missing = "not assessed", ("extreme_dry_bulb_c", "extreme_cold_dry_bulb_c")
-        note += " Short only in a spell with an estimated extreme."
+        spell = heat.hot if worst.name == "hot spell" else heat.cold
+        status, missing = "not assessed", (EXTREME_KEYS[worst.name],)
+        found = fails_at(spell, lambda tried: _status_in(tried, heat.machine, limit, pump_runs=pump_runs))
+        note += (
+            f" Short only in the {worst.name}, whose extreme of {spell.extreme.value:.1f} degC is an estimate; "
+            f"the check would fail from {found:.1f} degC."
+        )
     elif heat.unknown_hours:
-        status, missing = "not assessed", ("unit: capacity_kw beyond the last column",)
+        status, missing = "not assessed", TABLE_ENDS
         note += f" The liquid is unknown in {heat.unknown_hours} h past the rating table."
     elif worst.minutes < caution:
         status = "caution"
@@ -232,3 +242,9 @@ def outage_check(check: Check, loss: Losses, heat: SiteHeat, criteria: OutageCri
         check, status, worst.minutes, limit, governed_by=worst.when, note=note, missing=missing,
         condition=condition,
     )  # fmt: skip
+
+
+def _status_in(spell: Spell, machine: Machine, limit: float, *, pump_runs: bool) -> Status:
+    """Whether a spell alone leaves less time than the limit [min]."""
+    loss = loss_of_cooling(spell.series, machine, pump_runs=pump_runs)
+    return "fail" if float(np.min(loss.to_shutdown)) < 60.0 * limit else "pass"

@@ -145,7 +145,7 @@ def _governing(verdict: str, results: list[CheckResult], need: Mapping[str, Need
             or _first(r for r in results if r.status == "not assessed")
             or _first(r for r in results if r.assumed)
         )
-    return _first(r for r in results if r.utilisation is not None)
+    return _first(r for r in results if r.status == "pass" and r.utilisation is not None)
 
 
 def _first(results: Iterable[CheckResult]) -> CheckResult | None:

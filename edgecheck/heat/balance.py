@@ -119,8 +119,12 @@ def march(curve: CoolingCurve, load: HeatLoad, bath: Bath, start: float | None =
     ------
     ArithmeticError
         If an hour does not come to an end within thousands of events.
+    ValueError
+        If the heat to reject or the capacity of an hour is not a number: no temperature follows from there on.
     """
     hours = len(load.at_setpoint)
+    if np.isnan(load.at_setpoint).any() or np.isnan(curve.capacity).any():
+        raise ValueError("an hour without weather has no heat balance")
     setpoint = bath.setpoint
     liquid = np.full(hours, setpoint)
     peak = np.full(hours, setpoint)

@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 
 from edgecheck.heat.balance import march
 from edgecheck.heat.curve import BEYOND_TABLE
-from edgecheck.heat.headroom import headroom
+from edgecheck.heat.headroom import HeatLoad, headroom
 from edgecheck.heat.machine import Machine
 from edgecheck.heat.series import HeatSeries, cooling_curve, heat_load_of
 
@@ -59,14 +59,11 @@ def largest_it_load(
     def carries(load: float) -> bool:
         machine = machine_at(load)
         curve, beyond_by = cooling_curve(year.surroundings, machine)
-        shell = year.surroundings.envelope
-        heat = heat_load_of(shell.total, shell.conductance, machine)
-        room = headroom(curve, heat, machine.service_max, beyond_by)
+        room = headroom(curve, _load_of(year, machine), machine.service_max, beyond_by)
         if float(np.min(room.share_bound)) < least_share:
             return False
         curve, _ = cooling_curve(hot.surroundings, machine)
-        shell = hot.surroundings.envelope
-        course = march(curve, heat_load_of(shell.total, shell.conductance, machine), machine.bath)
+        course = march(curve, _load_of(hot, machine), machine.bath)
         peak = float(np.max(course.peak)) + machine.band / 2.0
         return course.stops == 0 and peak <= machine.alarm - peak_limit_margin
 
@@ -77,3 +74,10 @@ def largest_it_load(
         middle = (low + high) / 2.0
         low, high = (middle, high) if carries(middle) else (low, middle)
     return low
+
+
+def _load_of(series: HeatSeries, machine: Machine) -> HeatLoad:
+    """Heat to reject of a machine at another load; limits stated on the supply move its setpoint too."""
+    shell = series.surroundings.envelope
+    at_setpoint = shell.total - shell.conductance * (machine.setpoint - series.load.setpoint)
+    return heat_load_of(at_setpoint, shell.conductance, machine)

@@ -1,18 +1,21 @@
 """Kinds of values in the files that people write: what a number may be, and a record that is never changed.
 
-No kind accepts "not a number" or infinity, text in the place of a number, or true and false in the place of
-one.
+No kind accepts a number beyond a million, "not a number" or infinity, text in the place of a number, or true and
+false in the place of one.
 """
 
 from typing import Annotated, Any
 
 from pydantic import BaseModel, ConfigDict, Field
 
-Number = Annotated[float, Field(strict=True)]
-Positive = Annotated[float, Field(strict=True, gt=0)]
-NotNegative = Annotated[float, Field(strict=True, ge=0)]
+LARGEST = 1e6  # nothing about a box on a roof is larger in the units of the keys; keeps sums finite
+
+Number = Annotated[float, Field(strict=True, ge=-LARGEST, le=LARGEST)]
+Positive = Annotated[float, Field(strict=True, gt=0, le=LARGEST)]
+NotNegative = Annotated[float, Field(strict=True, ge=0, le=LARGEST)]
 Share = Annotated[float, Field(strict=True, ge=0, le=1)]
 PartShare = Annotated[float, Field(strict=True, ge=0, lt=1)]
+SlowGrowth = Annotated[float, Field(strict=True, ge=0, le=0.1)]  # 1/K
 Celsius = Annotated[float, Field(strict=True, ge=-100, le=300)]
 Count = Annotated[int, Field(strict=True, ge=1)]
 Text = Annotated[str, Field(strict=True, min_length=1)]

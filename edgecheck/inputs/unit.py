@@ -117,8 +117,8 @@ def _top_faults(merged: Merged, document: Mapping[str, Any]) -> list[Fault]:
     if isinstance(schema, bool) or schema != 1:
         faults.append(merged.fault(("schema",), schema, "this program reads schema 1"))
     cooling = document.get("cooling")
-    if isinstance(cooling, Mapping) and cooling.get("kind") not in KINDS:
-        kind = cooling.get("kind")
+    kind = cooling.get("kind") if isinstance(cooling, Mapping) else None
+    if isinstance(cooling, Mapping) and not (isinstance(kind, str) and kind in KINDS):
         hint = did_you_mean(kind, KINDS) if isinstance(kind, str) else ""
         missing = "is missing; " if kind is None else ""
         faults.append(merged.fault(("cooling", "kind"), kind, f"{missing}{_words(KINDS)} is allowed{hint}"))

@@ -17,6 +17,7 @@ from edgecheck.inputs.quantities import (
     Positive,
     Record,
     Share,
+    SlowGrowth,
     Text,
     default,
     key,
@@ -32,7 +33,7 @@ class Body(Record):
 
     length_m: Positive = key("length along the front, m")
     depth_m: Positive = key("depth, m")
-    height_m: Positive = key("height without the feet, m")
+    height_m: Positive = key("height of the top above the feet's ground, m")
     foot_height_m: NotNegative = key("height of the feet, m")
     solar_absorptance: Share = key("share of sunlight that the aged surface absorbs")
     emissivity: Share = default(0.90, "engineering default: paints of any colour", "longwave emissivity")
@@ -119,7 +120,7 @@ class Servers(Record):
     distribution_loss_share: Share = key(
         "power conversion inside the box as a share of the load; 0 where the load is metered at its terminals"
     )
-    leakage_share_per_k: NotNegative = default(
+    leakage_share_per_k: SlowGrowth = default(
         0.0,
         "engineering default: the load does not depend on the liquid's temperature",
         "growth of the servers' power with the liquid's temperature above setpoint, 1/K",

@@ -48,8 +48,11 @@ def server_rules(servers: Servers) -> Iterator[Finding]:
 
 
 def mass_rules(mass: Mass, body: Body) -> Iterator[Finding]:
-    """Centres of gravity inside the box; feet that span an area."""
-    box = (body.length_m, body.depth_m, body.foot_height_m + body.height_m)
+    """Feet lower than the box; centres of gravity inside the box; feet that span an area."""
+    if not body.foot_height_m < body.height_m:
+        text = f"must be less than height_m, {body.height_m:g}, the height of the top"
+        yield ("body", "foot_height_m"), body.foot_height_m, text
+    box = (body.length_m, body.depth_m, body.height_m)
     for name in ("centre_of_gravity_m", "centre_of_gravity_drained_m"):
         place = getattr(mass, name)
         if not all(0.0 <= part <= size for part, size in zip(place, box, strict=True)):

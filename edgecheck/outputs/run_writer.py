@@ -15,7 +15,7 @@ from edgecheck.checks.result import Result
 from edgecheck.outputs.folder import RunFolder, write_whole
 from edgecheck.outputs.pages import list_page, site_page
 from edgecheck.outputs.records import run_json, run_record, site_json, store_text
-from edgecheck.outputs.run_log import finished_log
+from edgecheck.outputs.run_log import finished_log, started_log
 from edgecheck.outputs.site_folders import site_folders
 from edgecheck.outputs.tables import checks_table, hourly_netcdf, hourly_table, verdict_table
 from edgecheck.screening.plan import Plan
@@ -151,9 +151,16 @@ def record_of(run: Run, command: Sequence[str]) -> dict[str, Any]:
         defaults=_defaults(run.results),
         results=run.results,
         unit_cautions=_unit_cautions(run.results),
-        notes=[note.text for note in plan.notes],
+        notes=[*_synthetic_weather(run.results), *(note.text for note in plan.notes)],
         cautioned_cells=sum(len(site.cautions) for site in plan.site_list.sites),
     )
+
+
+def _synthetic_weather(results: Sequence[Result]) -> list[str]:
+    """A note that names weather files which say of themselves that they are made up."""
+    weather = [result.detail.get("weather") or {} for result in results]
+    names = sorted({str(file["file"]) for file in weather if file.get("synthetic")})
+    return [f"the weather is synthetic and belongs to no real place: {', '.join(names)}"] if names else []
 
 
 def _defaults(results: Sequence[Result]) -> Mapping[str, Any]:
@@ -212,10 +219,12 @@ def write_run(
         If the folder is not ours or cannot be written.
     """
     choice = ReportChoice.parse(report, len(run.results))
-    writer = RunWriter(RunFolder.open(folder, overwrite=overwrite), run.plan, choice, hourly=hourly)
+    log = started_log()
+    run_folder = RunFolder.open(folder, overwrite=overwrite, log=log)
+    writer = RunWriter(run_folder, run.plan, choice, hourly=hourly)
     for result in run.results:
         writer.site(result)
-    writer.finish(run, command)
+    writer.finish(run, command, log)
 
 
 def write_report(result: Result, path: str, *, need: Mapping[str, str]) -> None:

@@ -19,7 +19,7 @@ def ranks(results: Sequence[Result], need: Mapping[str, str]) -> dict[int, int]:
     Parameters
     ----------
     results : sequence of Result
-        One a row, in list order.
+        One a row, in any order.
     need : mapping
         required, confirm or off by check id.
 
@@ -32,18 +32,16 @@ def ranks(results: Sequence[Result], need: Mapping[str, str]) -> dict[int, int]:
     seen = Counter(text for result in judged for text in set(result.conditions))
     common = {text for text, count in seen.items() if count == len(judged)}
 
-    def key(place: int) -> tuple[int, int, float, int]:
-        result = results[place]
+    def key(result: Result) -> tuple[int, int, float, int]:
         share = result.figures.get("headroom_share")
         return (
             _CLASS.index(result.verdict),
             _against(result, common, need),
             -share if isinstance(share, float) else float("inf"),
-            place,
+            result.row,
         )
 
-    order = sorted(range(len(results)), key=key)
-    return {results[place].row: rank for rank, place in enumerate(order, start=1)}
+    return {result.row: rank for rank, result in enumerate(sorted(results, key=key), start=1)}
 
 
 def _against(result: Result, common: set[str], need: Mapping[str, str]) -> int:

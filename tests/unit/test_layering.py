@@ -114,9 +114,7 @@ def test_rooms_of_pure_functions_know_no_tables(path):
     assert not packages(tree(path)) & {"pandas", "xarray"}
 
 
-@pytest.mark.parametrize(
-    "path", [path for path in INSIDE if STEP[room(path)] > STEP["inputs"]], ids=label
-)
+@pytest.mark.parametrize("path", [path for path in INSIDE if STEP[room(path)] > STEP["inputs"]], ids=label)
 def test_records_of_inputs_are_used_and_not_written_elsewhere(path):
     assert "pydantic" not in packages(tree(path))
 

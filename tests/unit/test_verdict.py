@@ -130,7 +130,13 @@ def test_governing_failure_is_the_worst_used_then_those_without_a_ratio_in_order
     while judge(found).verdict == "no-go":
         order.append(judge(found).governing_check)
         found[order[-1]] = result(order[-1])
-    assert order == ["roof.load", "roof.point-load", "outage.cooling-lost", "heat.hot-spell", "heat.cold-spell"]
+    assert order == [
+        "roof.load",
+        "roof.point-load",
+        "outage.cooling-lost",
+        "heat.hot-spell",
+        "heat.cold-spell",
+    ]
 
 
 def test_a_failure_against_zero_stands_before_every_ratio():
@@ -140,7 +146,10 @@ def test_a_failure_against_zero_stands_before_every_ratio():
     assert hours.utilisation is None
     assert below.utilisation is None
     heavy = result("", "fail", 40.0)
-    assert judge(results(heat__operating_range=hours, roof__load=heavy)).governing_check == "heat.operating-range"
+    assert (
+        judge(results(heat__operating_range=hours, roof__load=heavy)).governing_check
+        == "heat.operating-range"
+    )
     assert judge(results(heat__headroom=below, roof__load=heavy)).governing_check == "heat.headroom"
 
 
@@ -261,7 +270,9 @@ def test_the_sentence_of_a_result(found, text):
 
 
 @pytest.mark.parametrize("status", ["pass", "caution", "fail", "not assessed", "not applicable"])
-@pytest.mark.parametrize("numbers", [(None, None), (1.25, None), (1.25, 2.0), (float("nan"), 2.0), (0.0, 0.0)])
+@pytest.mark.parametrize(
+    "numbers", [(None, None), (1.25, None), (1.25, 2.0), (float("nan"), 2.0), (0.0, 0.0)]
+)
 def test_a_sentence_never_shows_what_the_program_calls_nothing(status, numbers):
     for check in CHECKS:
         text = sentence(outcome(check, status, *numbers))

@@ -82,7 +82,7 @@ def _curves(
     end = (
         float(minute[-1])
         if any(value is None for value in reached.values())
-        else min(minute[-1], last * 1.12)
+        else min(minute[-1], max(last * 1.12, float(minute[1] - minute[0])))
     )
     shown = minute <= end + (minute[1] - minute[0])
     for name, label, colour, style in CURVES:
