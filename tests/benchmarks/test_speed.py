@@ -23,7 +23,7 @@ def station() -> Station:
 
 
 @pytest.fixture(scope="module")
-def case(station: Station):  # noqa: ANN201
+def case(station: Station):
     site = load_sites(EXAMPLES / "sites.csv").site("R-003")
     unit = load_unit(EXAMPLES / "unit.toml")
     qualify(site, unit, station)
@@ -31,23 +31,23 @@ def case(station: Station):  # noqa: ANN201
 
 
 @pytest.mark.benchmark(group="ratio to pvlib.iotools.read_epw")
-def test_reference_read_epw(benchmark) -> None:  # noqa: ANN001
+def test_reference_read_epw(benchmark) -> None:
     data, _ = benchmark(pvlib.iotools.read_epw, EPW)
     assert len(data) == 8760
 
 
 @pytest.mark.benchmark(group="ratio to pvlib.iotools.read_epw")
-def test_read_weather(benchmark) -> None:  # noqa: ANN001
+def test_read_weather(benchmark) -> None:
     assert benchmark(read_weather, EPW).format == "EPW"
 
 
 @pytest.mark.benchmark(group="ratio to pvlib.iotools.read_epw")
-def test_one_site(benchmark, case) -> None:  # noqa: ANN001
+def test_one_site(benchmark, case) -> None:
     assert benchmark(qualify, *case).verdict in ("conditional", "undecided")
 
 
 @pytest.mark.benchmark(group="ratio to pvlib.iotools.read_epw")
-def test_report(benchmark, case) -> None:  # noqa: ANN001
+def test_report(benchmark, case) -> None:
     result = qualify(*case)
     page = benchmark(site_page, result, need={check.id: "required" for check in result.checks})
     assert page.startswith("<!doctype html>") or "<html" in page

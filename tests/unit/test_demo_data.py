@@ -186,7 +186,9 @@ def test_four_rows_are_unusable_and_say_why(run: Run) -> None:
         reasons, ("latitude_deg", "line 16", "line 15", "logger-cut-short.epw"), strict=True
     ):
         assert word in reason
-    assert [name for name, _ in run.weather_sha256] == sorted(path.name for path in climate_files().glob("*.epw"))
+    assert [name for name, _ in run.weather_sha256] == sorted(
+        path.name for path in climate_files().glob("*.epw")
+    )
 
 
 def test_the_verdicts_differ_and_for_different_reasons(results: dict[str, Result]) -> None:
