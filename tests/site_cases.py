@@ -4,7 +4,6 @@ The sample is 723170TYA.CSV (TMY3, National Renewable Energy Laboratory), the pl
 """
 
 from collections.abc import Mapping
-from dataclasses import replace
 from functools import cache
 from pathlib import Path
 from typing import Any
@@ -68,8 +67,3 @@ def unit_with(**tables: Mapping[str, Any]) -> Unit:
     return UNIT.model_copy(
         update={name: getattr(UNIT, name).model_copy(update=dict(keys)) for name, keys in tables.items()}
     )
-
-
-def on_station(changed: Station) -> Any:
-    """A place of the example row on another station."""
-    return place_of(site(example_values()), replace(changed))

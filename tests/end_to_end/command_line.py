@@ -4,12 +4,15 @@ import contextlib
 import csv
 import io
 import os
+import shutil
 import subprocess
 import sys
 import traceback
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from pathlib import Path
+
+from real_weather import pvlib_file
 
 import edgecheck as package
 from edgecheck.cli import main
@@ -65,6 +68,15 @@ def apart(*words: object, folder: Path, **variables: str) -> Answer:
     with start(*words, folder=folder, **variables) as process:
         out, err = process.communicate(timeout=120)
     return Answer(process.returncode, out, err)
+
+
+def furnish(folder: Path) -> Path:
+    """Units and pvlib's TMY3 sample (Greensboro, 36.10 N, 79.95 W) at weather/example.csv; no list."""
+    (folder / "weather").mkdir(parents=True)
+    shutil.copyfile(pvlib_file("723170TYA.CSV"), folder / "weather" / "example.csv")
+    for name in ("unit.toml", "unit-dry-cooler.toml"):
+        shutil.copyfile(EXAMPLES / name, folder / name)
+    return folder
 
 
 def write_list(path: Path, rows: Iterable[Mapping[str, object]]) -> None:

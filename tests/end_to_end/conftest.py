@@ -5,20 +5,10 @@ import sys
 from pathlib import Path
 
 import pytest
-from real_weather import pvlib_file
 
 sys.path.insert(0, str(Path(__file__).parent))
 
-from command_line import EXAMPLES, Answer, edgecheck
-
-
-def furnish(folder: Path) -> Path:
-    """Units and pvlib's TMY3 sample (Greensboro, 36.10 N, 79.95 W) at weather/example.csv; no list."""
-    (folder / "weather").mkdir(parents=True)
-    shutil.copyfile(pvlib_file("723170TYA.CSV"), folder / "weather" / "example.csv")
-    for name in ("unit.toml", "unit-dry-cooler.toml"):
-        shutil.copyfile(EXAMPLES / name, folder / name)
-    return folder
+from command_line import EXAMPLES, Answer, edgecheck, furnish
 
 
 @pytest.fixture

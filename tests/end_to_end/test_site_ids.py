@@ -3,24 +3,28 @@
 import re
 from pathlib import Path
 
-from command_line import STATION, contents, edgecheck, verdicts, write_list
+import pytest
+from command_line import STATION, contents, edgecheck, furnish, verdicts, write_list
 
 IDS = ("..", ".", "CON", "a/b", "Mill", "mill", "..\\up", "é <b>&", "=1+1", "con.txt")
 
 
-def run(desk: Path) -> Path:
+@pytest.fixture(scope="module")
+def around(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A folder in whose runs/first the list was screened; nothing else was in it but the desk."""
+    folder = tmp_path_factory.mktemp("around")
+    desk = furnish(folder / "desk")
     write_list(desk / "sites.csv", [{"site_id": site_id, **STATION} for site_id in IDS])
-    answer = edgecheck("screen", "sites.csv", "--unit", "unit.toml", "--out", "runs/first", folder=desk)
+    before = contents(folder)
+    answer = edgecheck("screen", "sites.csv", "--unit", "unit.toml", "--out", "../runs/first", folder=desk)
     assert answer.code == 0
-    return desk / "runs" / "first"
+    assert {name: data for name, data in contents(folder).items() if not name.startswith("runs")} == before
+    return folder
 
 
-def test_everything_is_written_inside_and_apart(desk: Path) -> None:
-    before = contents(desk)
-    out = run(desk)
-    after = contents(desk)
-    added = {path for path in after.keys() - before.keys() if path != "sites.csv"}
-    assert all(path == "runs" or path.startswith("runs/first") for path in added)
+def test_everything_is_written_inside_and_apart(around: Path) -> None:
+    out = around / "runs" / "first"
+    assert [path.name for path in (around / "runs").iterdir()] == ["first"]
     folders = [path.name for path in (out / "sites").iterdir()]
     assert len({name.casefold() for name in folders}) == len(IDS)
     for name in folders:
@@ -35,8 +39,8 @@ def test_everything_is_written_inside_and_apart(desk: Path) -> None:
     assert {row.removeprefix("'") for row in rows} == set(IDS)
 
 
-def test_markup_in_an_id_is_shown_and_not_run(desk: Path) -> None:
-    out = run(desk)
+def test_markup_in_an_id_is_shown_and_not_run(around: Path) -> None:
+    out = around / "runs" / "first"
     row = verdicts(out)["é <b>&"]
     for page in (out / "index.html", out / "sites" / row["folder"] / "worst-hour.html"):
         text = page.read_text(encoding="utf-8")
@@ -44,11 +48,9 @@ def test_markup_in_an_id_is_shown_and_not_run(desk: Path) -> None:
         assert "é <b>" not in text
 
 
-def test_one_site_alone_has_the_folder_it_has_in_the_list(desk: Path) -> None:
-    out = run(desk)
+def test_one_site_alone_has_the_folder_it_has_in_the_list(around: Path, tmp_path: Path) -> None:
+    out = around / "runs" / "first"
     for site_id in ("mill", "a/b"):
-        words = ("site", "sites.csv", site_id, "--unit", "unit.toml", "--out", "alone", "--overwrite")
-        assert edgecheck(*words, folder=desk).code == 0
-        assert [path.name for path in (desk / "alone" / "sites").iterdir()] == [
-            verdicts(out)[site_id]["folder"]
-        ]
+        words = ("site", "sites.csv", site_id, "--unit", "unit.toml", "--out", tmp_path, "--overwrite")
+        assert edgecheck(*words, folder=around / "desk").code == 0
+        assert [path.name for path in (tmp_path / "sites").iterdir()] == [verdicts(out)[site_id]["folder"]]
