@@ -1,7 +1,8 @@
 """What an extreme that is only an estimate does to a check.
 
 In: a status as computed, the spell it was computed for. Out: a pass as a caution, a fail as not assessed with
-the extreme from which on the check would fail, found by running the week again.
+the extreme from which on the check would fail, found by running the week again. A fail with the file's own
+extreme rests on no estimate and stays.
 """
 
 from collections.abc import Callable
@@ -31,12 +32,16 @@ def on_estimate(
     Returns
     -------
     status, missing, text, condition
-        A fail becomes not assessed and names the extreme from which it would fail, a pass becomes a caution.
+        A fail becomes not assessed and names the extreme from which it would fail, unless the file's own extreme
+        is enough; a pass becomes a caution.
     """
     value = spell.extreme.value
     text = f"The extreme of {value:.1f} degC is an estimate. {spell.extreme.note}"
     if status == "fail":
-        text += f" The check would fail from an extreme of {fails_at(spell, status_at):.1f} degC."
+        found = fails_at(spell, status_at)
+        if found == spell.own:
+            return "fail", (), f"{text} The check fails at the file's own extreme already.", ""
+        text += f" The check would fail from an extreme of {found:.1f} degC."
         return "not assessed", (EXTREME_KEYS[f"{word} spell"],), text, ""
     return "caution", (), text, f"confirm the {word} extreme ({value:.1f} degC is an estimate)"
 

@@ -343,6 +343,14 @@ def test_a_failure_in_an_estimated_cold_spell_names_the_makers_limit():
     assert named_extreme(found.note) == pytest.approx(-25.0, abs=0.1)
 
 
+def test_a_failure_with_the_files_own_extreme_rests_on_no_estimate():
+    machine = clean()
+    made = spell([-10.0, -27.0, -10.0], machine, warm=False, source="estimate", extreme=-31.5)
+    found = cold_of(made, machine)
+    assert found.status == "fail"
+    assert "own extreme already" in found.note
+
+
 def test_unknown_hours_of_an_estimated_spell_ask_for_the_table_first():
     machine = clean(cooling=SHORT_TABLE, it=4000.0)
     found = hot_of(spell([40.0, 44.0], machine, source="estimate", extreme=48.0), machine)
