@@ -1,4 +1,4 @@
-"""Real weather files for tests: three that pvlib ships, and EPW files out of published packages.
+"""Real weather files for tests: three that pvlib ships, and files out of published packages.
 
 The archives are fetched once by name with pip, as finished wheels (nothing is built or installed), into a
 cache folder, and read as archives. Without a package index the test is skipped; where
@@ -20,6 +20,8 @@ import pytest
 ARCHIVES = {
     "sinergym": ["sinergym==3.12.2", "--python-version", "3.12"],  # MIT
     "diyepw": ["diyepw==1.3.1"],  # BSD-2-Clause
+    "bifacialvf": ["bifacialvf==0.2.0"],  # BSD-3-Clause
+    "pyenergyplus": ["pyenergyplus-lbnl==26.1.0", "--platform", "manylinux1_x86_64"],  # 46 MB, for one file
 }
 FILES = {
     "tucson": ("sinergym", "USA_AZ_Davis-Monthan.AFB.722745_TMY3.epw"),  # hot and dry
@@ -32,6 +34,15 @@ FILES = {
     "chicago-2021": ("diyepw", "USA_IL_Chicago.OHare.Intl.AP.725300_TMY3.epw"),  # header of 2021
     "northway": ("diyepw", "USA_AK_Northway.AP.702910_TMY3.epw"),  # very cold
     "mount-shasta": ("diyepw", "USA_CA_Mount.Shasta.725957_TMYx.epw"),  # irradiance at the start of the hour
+    "cairo": ("bifacialvf", "EGY_Cairo.623660_IWEC.epw"),
+    "shanghai": ("bifacialvf", "CHN_Shanghai.Shanghai.583670_IWEC.epw"),  # hot and humid
+    "richmond": ("bifacialvf", "USA_VA_Richmond.Intl.AP.724010_TMY.epw"),  # one of the oldest typical years
+}
+OTHER_FILES = {
+    "golden-nsrdb": ("bifacialvf", "Golden_CO_nsrdb-GOES-30.csv"),  # a real year, half-hourly
+    "golden-tmy3": ("bifacialvf", "724666TYA.CSV"),  # the same typical year as the next
+    "golden-epw": ("pyenergyplus", "USA_CO_Golden-NREL.724666_TMY3.epw"),
+    "tucson-tmy3": ("bifacialvf", "722740TYA.CSV"),
 }
 _FAILED: dict[str, str] = {}
 PVLIB_FILES = ("12839.tm2", "703165TY.csv", "723170TYA.CSV")
@@ -44,7 +55,12 @@ def pvlib_file(name: str) -> Path:
 
 def real_epw(name: str) -> Path:
     """A real EPW file by its short name; skips or fails the test where it cannot be had."""
-    archive, file = FILES[name]
+    return real_file(name)
+
+
+def real_file(name: str) -> Path:
+    """A real file of any format by its short name; skips or fails the test where it cannot be had."""
+    archive, file = (FILES | OTHER_FILES)[name]
     path = _cache_folder() / archive / file
     if not path.exists():
         _unpack(archive)
@@ -60,7 +76,8 @@ def _cache_folder() -> Path:
 
 
 def _unpack(archive: str) -> None:
-    """Fetch the archive and put its EPW files into the cache, each by one rename."""
+    """Fetch the archive and put its files named above into the cache, each by one rename."""
+    wanted = {file for source, file in (FILES | OTHER_FILES).values() if source == archive}
     folder = _cache_folder() / archive
     folder.mkdir(parents=True, exist_ok=True)
     with tempfile.TemporaryDirectory(dir=folder) as scratch:
@@ -70,7 +87,7 @@ def _unpack(archive: str) -> None:
         wheel = next(Path(scratch).glob("*.whl"))
         with zipfile.ZipFile(wheel) as content:
             for member in content.namelist():
-                if member.endswith(".epw"):
+                if Path(member).name in wanted:
                     part = Path(scratch) / "part"
                     part.write_bytes(content.read(member))
                     os.replace(part, folder / Path(member).name)

@@ -92,7 +92,42 @@ def residuals(
     return np.asarray(np.mean(np.abs(hours.ghi - hours.dni * cosine - hours.dhi), axis=-1))
 
 
-def align(name: str, latitude: float, longitude: float, utc_offset_h: float, hours: Irradiance) -> Alignment:
+def hour_residuals(
+    latitude: float, longitude: float, utc_offset_h: float, hours: Irradiance, offset_min: float
+) -> tuple[FloatArray, FloatArray]:
+    """Zenith and residual of every hour at one offset.
+
+    Parameters
+    ----------
+    latitude, longitude : float
+        [deg]
+    utc_offset_h : float
+        [h]
+    hours : Irradiance
+        m hours.
+    offset_min : float
+        [min]
+
+    Returns
+    -------
+    zenith : ndarray, shape (m,)
+        Without refraction. [deg]
+    residual : ndarray, shape (m,)
+        abs(ghi - dni cos z - dhi), with no beam from below the horizon. [W/m2]
+    """
+    zenith = true_zenith(latitude, longitude, utc_offset_h, hours.time, offset_min)
+    cosine = np.maximum(np.cos(np.radians(zenith)), 0.0)
+    return zenith, np.abs(hours.ghi - hours.dni * cosine - hours.dhi)
+
+
+def align(
+    name: str,
+    latitude: float,
+    longitude: float,
+    utc_offset_h: float,
+    hours: Irradiance,
+    stated_min: float | None = None,
+) -> Alignment:
     """Choose the offset.
 
     Parameters
@@ -105,6 +140,8 @@ def align(name: str, latitude: float, longitude: float, utc_offset_h: float, hou
         [h]
     hours : Irradiance
         All hours with any irradiance.
+    stated_min : float, optional
+        Where the file says its irradiance belongs, in place of the middle of the hour; tested like it. [min]
 
     Raises
     ------
@@ -114,28 +151,55 @@ def align(name: str, latitude: float, longitude: float, utc_offset_h: float, hou
     limits = thresholds()["sun"]
     if len(hours.time) == 0:
         raise WeatherRefused(name, "there is no irradiance in any hour")
-    usual, others = limits["usual_min"], limits["other_min"]
-    offsets = np.array([usual, *others], dtype=float)
-    found = residuals(latitude, longitude, utc_offset_h, hours, offsets)
-    offset, closure = float(usual), float(found[0])
-    for other, value in zip(others, found[1:], strict=True):
-        if value < limits["other_share"] * found[0] and value < closure:
-            offset, closure = float(other), float(value)
-    first, last, step = limits["offsets_min"]
-    grid = np.arange(first, last + step, step, dtype=float)
+    middle, others = limits["usual_min"], limits["other_min"]
+    usual = float(middle if stated_min is None else stated_min)
+    offsets = np.unique([usual, middle, *others])
+    found = dict(
+        zip(offsets.tolist(), residuals(latitude, longitude, utc_offset_h, hours, offsets), strict=True)
+    )
+    own = float(found[usual])
+    offset = min(found, key=lambda one: (found[one], one))
+    if not found[offset] < limits["other_share"] * own:
+        offset = usual
     days = hours.time.astype("datetime64[D]").astype(np.int64)
     sample = hours.some(days % limits["day_step"] == 0)
     if len(sample.time) == 0:
         sample = hours
-    curve = residuals(latitude, longitude, utc_offset_h, sample, grid)
-    best = float(grid[int(np.argmin(curve))])
-    told_apart = bool(np.ptp(curve) >= limits["contrast_w_m2"])
+    best, least, contrast = _best(latitude, longitude, utc_offset_h, sample)
+    told_apart = contrast >= limits["contrast_w_m2"]
     low, high = limits["best_min"]
     if told_apart and not low <= best <= high:
-        reason = (
-            f"global, beam and diffuse irradiance fit together best with the sun {best:+.0f} min after the "
-            f"start of the row (residual {curve.min():.1f} W/m2, but {found[0]:.1f} W/m2 at {usual} min): "
-            "the rows are shifted, or the zone or longitude in the header is wrong"
-        )
+        if least < limits["clearly_share"] * own:
+            reason = (
+                f"global, beam and diffuse irradiance fit together best with the sun {best:+.0f} min after the "
+                f"start of the row (residual {least:.1f} W/m2, but {own:.1f} W/m2 at {usual:.0f} min): "
+                "the rows are shifted, or the zone or longitude in the header is wrong"
+            )
+        else:
+            reason = (
+                "global, beam and diffuse irradiance fit together nowhere near their hours (residual "
+                f"{own:.1f} W/m2 with the sun {usual:.0f} min after the start of the row, {least:.1f} W/m2 at best): "
+                "they do not belong together, or the zone or longitude in the header is wrong"
+            )
         raise WeatherRefused(name, reason, "all hours with sun")
-    return Alignment(offset, closure, best, told_apart)
+    return Alignment(offset, float(found[offset]), best, told_apart)
+
+
+def _best(
+    latitude: float, longitude: float, utc_offset_h: float, hours: Irradiance
+) -> tuple[float, float, float]:
+    """Best offset of the grid, its residual, and the range of the residual over the grid.
+
+    A coarse grid comes first, the fine one only around its best: the residual falls towards the right place
+    from both sides.
+    """
+    first, last, fine, coarse = thresholds()["sun"]["offsets_min"]
+    grid = np.arange(first, last + coarse, coarse, dtype=float)
+    curve = residuals(latitude, longitude, utc_offset_h, hours, grid)
+    best = float(grid[int(np.argmin(curve))])
+    near = np.arange(
+        max(first, best - coarse + fine), min(last, best + coarse - fine) + fine, fine, dtype=float
+    )
+    close = residuals(latitude, longitude, utc_offset_h, hours, near)
+    least = float(close.min())
+    return float(near[int(np.argmin(close))]), least, float(curve.max()) - least

@@ -5,36 +5,38 @@ that was done to them as notes and everything doubtful as flags. What cannot car
 file, place and reason.
 """
 
-from collections.abc import Iterable
+from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 from types import MappingProxyType
 
 import numpy as np
 from numpy.typing import NDArray
 
-from edgecheck.base.errors import WeatherRefused
+from edgecheck.base.humid_air import dew_point
 from edgecheck.base.notes import Note
-from edgecheck.weather import quality
-from edgecheck.weather.alignment import Alignment, Irradiance, align
-from edgecheck.weather.gaps import dew_point, filled, possible
-from edgecheck.weather.readers.table import RawTable
+from edgecheck.weather import looks
+from edgecheck.weather.alignment import Alignment
+from edgecheck.weather.daylight import Lit, aligned, beam_above_horizon, lit_hours
+from edgecheck.weather.gaps import filled
+from edgecheck.weather.quality import LABELS, Finding
+from edgecheck.weather.readers.table import RawTable, counted_in
 from edgecheck.weather.series import Weather, WeatherYear
-from edgecheck.weather.sun import true_zenith
 from edgecheck.weather.thresholds import thresholds
-from edgecheck.weather.year_hours import YearRows, hourly, times, whole_years
+from edgecheck.weather.to_hours import to_hours, to_local_time
+from edgecheck.weather.year_hours import YearRows, times, whole_years
 
 FloatArray = NDArray[np.float64]
 NEEDED = ("temp_air", "temp_dew", "ghi", "dni", "dhi", "wind_speed")
-BEAM_HORIZON_DEG = 90.0
 FEBRUARY_29 = slice(59 * 24, 60 * 24)
+LEAST_HUMIDITY = 1.0  # %, below which a reading has no dew point worth having
 
 
 @dataclass
 class _Judged:
     """What has been said about a file so far."""
 
-    notes: list[Note]
-    flags: list[quality.Flag] = field(default_factory=list)
+    notes: list[Note] = field(default_factory=list)
+    findings: list[Finding] = field(default_factory=list)
     filled: dict[str, int] = field(default_factory=dict)
 
     def note(self, code: str, text: str, count: int | None = None, worst: float | None = None) -> None:
@@ -61,24 +63,33 @@ def assembled(raw: RawTable, sha256: str) -> Weather:
         If hours are missing, doubled or out of order, a gap is too long, or the irradiance does not belong to
         its hours.
     """
-    judged = _Judged(list(raw.notes))
-    columns: dict[str, FloatArray] = {}
-    for name, values in raw.columns.items():
-        columns[name], flags = possible(name, values, raw.line)
-        judged.flags.extend(flags)
-    raw = _hourly(replace(raw, columns=columns), judged)
+    with counted_in(raw.row_word):
+        return _assembled(raw, sha256)
+
+
+def _assembled(raw: RawTable, sha256: str) -> Weather:
+    judged = _Judged()
+    raw = to_hours(_possible(raw, judged))
     parts = whole_years(raw.name, raw.line, raw.year, raw.month, raw.day, raw.hour)
+    raw = to_local_time(raw, alone=len(parts) == 1)
+    judged.notes += raw.notes
     columns = dict(raw.columns)
     _irradiance_not_negative(columns, judged)
     _optional(columns, judged)
-    _dew_from_humidity(columns, judged)
+    _dew_from_humidity(columns, raw.ice, judged)
+    judged.findings += looks.readings(columns, _row_clock(raw))
     whole = _filled(raw, columns, parts, judged)
-    _dew_below_air(whole, judged)
-    years = [_year(raw, whole, part, judged) for part in parts]
+    _dew_below_air(whole, raw, judged)
+    years: Sequence[WeatherYear] = [_year(raw, whole, part, judged, alone=len(parts) == 1) for part in parts]
+    lit = lit_hours(years)
+    alignment = aligned(raw, lit)
     station = raw.station
-    alignment = align(raw.name, station.latitude, station.longitude, station.utc_offset_h, _sunlit(years))
-    years, below = _beam_above_horizon(raw, years, alignment)
-    _say(raw, years, alignment, below, judged)
+    light = lit.skylight(station, alignment)
+    years, below = beam_above_horizon(years, lit, light.zenith)
+    judged.findings += looks.skylight(
+        light, lit.ghi, lit.dni, lit.dhi, lambda i: _clock(years, int(lit.rows[i]))
+    )
+    _say(raw, years, lit, alignment, below, judged)
     return Weather(
         name=raw.name,
         format=raw.format,
@@ -96,31 +107,33 @@ def assembled(raw: RawTable, sha256: str) -> Weather:
         filled=MappingProxyType(dict(judged.filled)),
         synthetic=raw.synthetic,
         notes=tuple(judged.notes),
-        flags=tuple(judged.flags),
+        flags=tuple(found.flag() for found in judged.findings if found.raised),
+        findings=tuple(judged.findings),
     )
 
 
-def _hourly(raw: RawTable, judged: _Judged) -> RawTable:
-    """Sub-hourly records averaged to hours."""
-    count = raw.records_per_hour
-    if count == 1:
-        return raw
-    codes = raw.month * 10000 + raw.day * 100 + raw.hour
-    if len(codes) % count or np.any(codes.reshape(-1, count) != codes[::count, None]):
-        reason = f"the rows are not {count} records to each hour, as DATA PERIODS says"
-        raise WeatherRefused(raw.name, reason, f"{len(codes)} rows")
-    columns = {name: hourly(raw.name, values, count) for name, values in raw.columns.items()}
-    judged.note("sub-hourly", f"{count} records an hour are averaged to hours.")
-    return replace(
-        raw,
-        line=raw.line[::count],
-        year=raw.year[::count],
-        month=raw.month[::count],
-        day=raw.day[::count],
-        hour=raw.hour[::count],
-        columns=columns,
-        records_per_hour=1,
-    )
+def _row_clock(raw: RawTable) -> looks.Clock:
+    """Time of a row as the file gives it."""
+    return lambda i: f"{raw.year[i]:04d}-{raw.month[i]:02d}-{raw.day[i]:02d} {raw.hour[i]:02d}:00"
+
+
+def _clock(years: Sequence[WeatherYear], row: int) -> str:
+    """Time of an hour of the finished years, with the file's own year."""
+    year = years[row // len(years[0].time)]
+    row %= len(year.time)
+    return f"{year.source_year[row]:04d}{str(year.time[row])[4:].replace('T', ' ')}"
+
+
+def _possible(raw: RawTable, judged: _Judged) -> RawTable:
+    """Impossible values become missing."""
+    columns: dict[str, FloatArray] = {}
+    for name, values in raw.columns.items():
+        mask, found = looks.impossible(
+            name, values, _row_clock(raw), lambda i: f"{raw.row_word} {raw.line[i]}"
+        )
+        columns[name] = np.where(mask, np.nan, values) if found.hours else values
+        judged.findings.append(found)
+    return replace(raw, columns=columns)
 
 
 def _irradiance_not_negative(columns: dict[str, FloatArray], judged: _Judged) -> None:
@@ -133,9 +146,9 @@ def _irradiance_not_negative(columns: dict[str, FloatArray], judged: _Judged) ->
         worst = float(values[negative].min())
         columns[name] = np.where(negative, 0.0, values)
         if worst < -limit:
-            label = quality.LABELS[name][0]
             text = (
-                f"{int(negative.sum())} negative values of {label}, down to {worst:.1f} W/m2, are taken as 0."
+                f"{int(negative.sum())} negative values of {LABELS[name][0]}, down to {worst:.1f} W/m2, are "
+                "taken as 0."
             )
             judged.note("negative-irradiance", text, int(negative.sum()), worst)
 
@@ -153,8 +166,7 @@ def _optional(columns: dict[str, FloatArray], judged: _Judged) -> None:
         share = float(np.mean(~np.isnan(values)))
         if share < least:
             values = np.full(hours, np.nan)
-            label = quality.LABELS[name][0]
-            judged.note(f"no-{name.replace('_', '-')}", f"The file has no {label}: {instead}.")
+            judged.note(f"no-{name.replace('_', '-')}", f"The file has no {LABELS[name][0]}: {instead}.")
         columns[name] = values
     cover = columns.get("opaque_cover", np.full(hours, np.nan))
     columns["opaque_cover"] = cover
@@ -166,23 +178,28 @@ def _optional(columns: dict[str, FloatArray], judged: _Judged) -> None:
         judged.note("cover-unknown", text, unknown)
 
 
-def _dew_from_humidity(columns: dict[str, FloatArray], judged: _Judged) -> None:
+def _dew_from_humidity(columns: dict[str, FloatArray], ice: bool, judged: _Judged) -> None:
     dew, humidity = columns["temp_dew"], columns.get("relative_humidity")
     if humidity is None:
         return
-    lacking = np.isnan(dew) & ~np.isnan(humidity) & ~np.isnan(columns["temp_air"])
+    air = columns["temp_air"]
+    lacking = np.isnan(dew) & ~np.isnan(humidity) & ~np.isnan(air)
     count = int(lacking.sum())
     if count:
-        columns["temp_dew"] = np.where(lacking, dew_point(columns["temp_air"], humidity), dew)
+        dew = np.array(dew)
+        share = np.clip(humidity[lacking], LEAST_HUMIDITY, 100.0)
+        dew[lacking] = np.minimum(dew_point(air[lacking], share, over_water=not ice), air[lacking])
+        columns["temp_dew"] = dew
         text = f"The dew point of {count} hours is computed from relative humidity."
         judged.note("dew-from-humidity", text, count)
 
 
 def _filled(
-    raw: RawTable, columns: dict[str, FloatArray], parts: Iterable[YearRows], judged: _Judged
+    raw: RawTable, columns: dict[str, FloatArray], parts: Sequence[YearRows], judged: _Judged
 ) -> dict[str, FloatArray]:
     """Every variable with its short gaps filled, year by year."""
     whole: dict[str, FloatArray] = {}
+    masks: dict[str, NDArray[np.bool_]] = {}
     for name in (*NEEDED, "pressure", "longwave_down"):
         values = np.array(columns[name])
         needed = name in NEEDED or (name == "pressure" and not np.isnan(values).all())
@@ -190,34 +207,37 @@ def _filled(
             values[part.rows], count = filled(raw.name, name, values[part.rows], raw.line[part.rows], needed)
             if count:
                 judged.filled[name] = judged.filled.get(name, 0) + count
+        masks[name] = np.isnan(columns[name]) & ~np.isnan(values)
         whole[name] = values
     whole["opaque_cover"] = np.array(columns["opaque_cover"])
     for name, count in judged.filled.items():
-        text = f"{count} missing hours of {quality.LABELS[name][0]} are interpolated in time."
+        text = f"{count} missing hours of {LABELS[name][0]} are interpolated in time."
         judged.note("gap-filled", text, count)
-    judged.flags.extend(quality.gap_flags(judged.filled))
+    judged.findings += looks.gaps(masks, len(parts), _row_clock(raw))
     return whole
 
 
-def _dew_below_air(whole: dict[str, FloatArray], judged: _Judged) -> None:
+def _dew_below_air(whole: dict[str, FloatArray], raw: RawTable, judged: _Judged) -> None:
+    judged.findings.append(looks.dew_point(whole["temp_air"], whole["temp_dew"], _row_clock(raw)))
     excess = whole["temp_dew"] - whole["temp_air"]
     above = int((excess > 0).sum())
     if above:
         worst = float(excess.max())
         text = f"The dew point of {above} hours is above air temperature, up to {worst:.1f} K; it is capped."
         judged.note("dew-capped", text, above, worst)
-        judged.flags.extend(quality.dew_flags(excess))
     whole["temp_dew"] = np.minimum(whole["temp_dew"], whole["temp_air"])
 
 
-def _year(raw: RawTable, whole: dict[str, FloatArray], part: YearRows, judged: _Judged) -> WeatherYear:
+def _year(
+    raw: RawTable, whole: dict[str, FloatArray], part: YearRows, judged: _Judged, *, alone: bool
+) -> WeatherYear:
     def cut(values: NDArray) -> NDArray:
         values = values[part.rows]
         return np.delete(values, FEBRUARY_29) if part.leap else values.copy()
 
     source_year = cut(raw.year)
     mixed = bool(np.any(source_year != source_year[0]))
-    typical = mixed or raw.typical or not 1800 <= source_year[0] <= 2200
+    typical = mixed or (raw.typical and alone) or not 1800 <= source_year[0] <= 2200
     if part.leap:
         judged.note("leap-day", "29 February, 24 hours, is dropped.", 24)
     return WeatherYear(
@@ -227,38 +247,10 @@ def _year(raw: RawTable, whole: dict[str, FloatArray], part: YearRows, judged: _
     )
 
 
-def _sunlit(years: Iterable[WeatherYear]) -> Irradiance:
-    """Hours of all years with any irradiance."""
-    joined = Irradiance(
-        *(np.concatenate([getattr(year, name) for year in years]) for name in ("time", "ghi", "dni", "dhi"))
-    )
-    return joined.some((joined.ghi > 0) | (joined.dni > 0) | (joined.dhi > 0))
-
-
-def _beam_above_horizon(
-    raw: RawTable, years: list[WeatherYear], alignment: Alignment
-) -> tuple[list[WeatherYear], int]:
-    """Beam set to zero where the sun is below the true horizon; the hours concerned."""
-    kept, below = [], 0
-    for year in years:
-        rows = np.flatnonzero(year.dni > 0)
-        zenith = true_zenith(
-            raw.station.latitude,
-            raw.station.longitude,
-            raw.station.utc_offset_h,
-            year.time[rows],
-            alignment.offset_min,
-        )
-        dark = rows[zenith >= BEAM_HORIZON_DEG]
-        below += len(dark)
-        dni = np.array(year.dni)
-        dni[dark] = 0.0
-        kept.append(replace(year, dni=dni))
-    return kept, below
-
-
-def _say(raw: RawTable, years: list[WeatherYear], alignment: Alignment, below: int, judged: _Judged) -> None:
-    """Add notes and flags about the finished series."""
+def _say(
+    raw: RawTable, years: Sequence[WeatherYear], lit: Lit, alignment: Alignment, below: int, judged: _Judged
+) -> None:
+    """Add notes and findings about the finished series."""
     station = raw.station
     judged.note(
         "sun-offset",
@@ -277,10 +269,14 @@ def _say(raw: RawTable, years: list[WeatherYear], alignment: Alignment, below: i
         judged.note("typical-year", text)
     if raw.synthetic:
         judged.note("synthetic", "The file says that its data are made up; they describe no real place.")
-    judged.flags.extend(quality.closure_flags(alignment.closure, alignment.told_apart))
-    for name in ("temp_air", "temp_dew", "ghi", "dni", "wind_speed"):
+
+    def clock(row: int) -> str:
+        return _clock(years, row)
+
+    for name in thresholds()["usual"]:
         values = np.concatenate([getattr(year, name) for year in years])
-        judged.flags.extend(quality.usual_flags(name, values))
+        judged.findings.append(looks.usual(name, values, clock))
     pressure = np.concatenate([year.pressure for year in years])
-    judged.flags.extend(quality.pressure_flags(pressure, station.elevation))
-    judged.flags.extend(quality.zone_flags(station.longitude, station.utc_offset_h))
+    judged.findings += looks.station(
+        pressure, station.elevation, station.longitude, station.utc_offset_h, clock
+    )

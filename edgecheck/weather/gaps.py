@@ -1,4 +1,4 @@
-"""Missing values: from impossible ones and blanks to short gaps filled in time.
+"""Missing values: short gaps filled in time.
 
 In: one variable of one year. Out: the variable without short gaps, and how many hours were filled. Gaps
 longer than the limit in thresholds.toml refuse the file when the variable is needed and stay when it is
@@ -11,7 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from edgecheck.base.errors import WeatherRefused
-from edgecheck.weather.quality import LABELS, Flag, impossible_flag
+from edgecheck.weather.quality import LABELS
 from edgecheck.weather.thresholds import thresholds
 
 FloatArray = NDArray[np.float64]
@@ -45,36 +45,6 @@ def gaps(values: FloatArray) -> tuple[Gap, ...]:
         Gap(int(first), int(end))
         for first, end in zip(np.flatnonzero(edges == 1), np.flatnonzero(edges == -1), strict=True)
     )
-
-
-def possible(name: str, values: FloatArray, line: NDArray[np.int64]) -> tuple[FloatArray, tuple[Flag, ...]]:
-    """Take impossible values as missing.
-
-    Parameters
-    ----------
-    name : str
-        Variable.
-    values : ndarray, shape (n,)
-        In its unit, NaN where missing.
-    line : ndarray of int, shape (n,)
-        Line of each row.
-
-    Returns
-    -------
-    values : ndarray, shape (n,)
-        NaN where impossible.
-    flags : tuple of Flag
-        One, where there were any.
-    """
-    low, high = thresholds()["possible"][name]
-    outside = (values < low) | (values > high)
-    count = int(outside.sum())
-    if count == 0:
-        return values, ()
-    odd = values[outside]
-    worst = float(odd[np.argmax(np.maximum(low - odd, odd - high))])
-    flag = impossible_flag(name, count, worst, f"line {line[int(np.argmax(outside))]}")
-    return np.where(outside, np.nan, values), (flag,)
 
 
 def filled(
@@ -127,27 +97,3 @@ def filled(
     for gap in long:
         result[gap.first : gap.end] = np.nan
     return result, sum(gap.hours for gap in found if gap.hours <= limit)
-
-
-def dew_point(temp_air: FloatArray, relative_humidity: FloatArray) -> FloatArray:
-    """Dew point from relative humidity over water, as weather services report it.
-
-    Parameters
-    ----------
-    temp_air : ndarray, shape (...)
-        [degC]
-    relative_humidity : ndarray, shape (...)
-        Limited to 1 to 100 %. [%]
-
-    Returns
-    -------
-    temp_dew : ndarray, shape (...)
-        Inverse of e = 6.112 exp(17.62 t/(243.12 + t)) hPa. [degC]
-
-    Notes
-    -----
-    Saturation pressure: WMO Guide to meteorological instruments, WMO-No. 8, annex on formulas for humidity.
-    """
-    share = np.clip(relative_humidity, 1.0, 100.0) / 100.0
-    term = np.log(share) + 17.62 * temp_air / (243.12 + temp_air)
-    return np.asarray(243.12 * term / (17.62 - term))

@@ -1,18 +1,20 @@
-"""What is doubtful about a weather file: each function looks at one thing and returns flags.
+"""What is doubtful about a weather file: the kinds of doubt, each with its function, and the table of a report.
 
-In: plain arrays and numbers. Out: tuples of `Flag`, empty where nothing is wrong. Limits stand in
-thresholds.toml.
+In: masks over the hours. Out: `Finding`, one for every kind and variable that was looked at, and `Flag` for
+those that lower the check of the weather to a caution. Limits stand in thresholds.toml.
 """
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import asdict, dataclass
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 from numpy.typing import NDArray
 
-from edgecheck.base.constants import standard_pressure
-from edgecheck.weather.thresholds import thresholds
+from edgecheck.weather import hour_masks
+
+if TYPE_CHECKING:
+    from edgecheck.weather.series import Weather
 
 LABELS: Mapping[str, tuple[str, str]] = {
     "temp_air": ("air temperature", "degC"),
@@ -35,169 +37,153 @@ class Flag:
     Parameters
     ----------
     code : str
-        Stable name, words joined by hyphens.
+        Kind of doubt, words joined by hyphens.
     text : str
         A sentence with its numbers and units.
     count : int, optional
         Hours concerned.
     worst : float, optional
         The worst value, in the unit named by the text.
+    first : str
+        First hour concerned, local standard time with the file's own year; empty where none is.
     """
 
     code: str
     text: str
     count: int | None = None
     worst: float | None = None
+    first: str = ""
 
     def to_dict(self) -> dict[str, Any]:
         """Plain record for JSON."""
         return asdict(self)
 
 
-def closure_flags(closure: float, told_apart: bool) -> tuple[Flag, ...]:
-    """Whether the three irradiance components belong together.
+@dataclass(frozen=True)
+class Kind:
+    """One kind of doubt.
 
     Parameters
     ----------
-    closure : float
-        Mean of abs(ghi - dni cos z - dhi) at the chosen offset. [W/m2]
-    told_apart : bool
-        Whether the residual depends on the offset at all.
+    code : str
+        Stable name, words joined by hyphens.
+    title : str
+        What is looked for.
+    find : callable
+        The function of hour_masks.py that marks the hours.
     """
-    limit = thresholds()["sun"]["closure_flag_w_m2"]
-    flags = []
-    if closure > limit:
-        text = (
-            f"Global, beam and diffuse irradiance differ by {closure:.1f} W/m2 in the mean "
-            f"(more than {limit:g} W/m2): they may not belong together."
-        )
-        flags.append(Flag("closure", text, worst=closure))
-    if not told_apart:
-        text = "The irradiance does not tell whether the file's hours are in place: it has too little beam."
-        flags.append(Flag("alignment-unknown", text))
-    return tuple(flags)
+
+    code: str
+    title: str
+    find: Callable[..., NDArray[np.bool_]]
 
 
-def gap_flags(filled: Mapping[str, int]) -> tuple[Flag, ...]:
-    """Variables with many filled hours.
-
-    Parameters
-    ----------
-    filled : mapping of str to int
-        Filled hours by variable. [h]
-    """
-    limit = thresholds()["gap"]["flag_h"]
-    return tuple(
-        Flag("gaps", f"{hours} hours of {LABELS[name][0]} were missing and are interpolated.", count=hours)
-        for name, hours in filled.items()
-        if hours > limit
+KINDS: Mapping[str, Kind] = {
+    kind.code: kind
+    for kind in (
+        Kind("impossible", "values that cannot be; taken as missing", hour_masks.outside),
+        Kind("gaps", "missing hours; interpolated in time", hour_masks.missing),
+        Kind("spike", "single hours that leap away from both neighbours", hour_masks.spikes),
+        Kind("stuck", "one value for many hours on end", hour_masks.stuck),
+        Kind("dew-above-air", "dew point above air temperature; capped", hour_masks.dew_above_air),
+        Kind("unusual", "values outside the usual range", hour_masks.outside),
+        Kind("night-sun", "irradiance in the dark", hour_masks.night_sun),
+        Kind("closure", "irradiance components that do not belong together", hour_masks.apart),
+        Kind("hour-shift", "months that fit an hour earlier or later", hour_masks.shifted),
+        Kind("alignment-unknown", "too little beam to tell whether hours are in place", hour_masks.missing),
+        Kind("zone-longitude", "UTC offset far from solar time", hour_masks.zone_off),
+        Kind("pressure-elevation", "pressure that does not fit the elevation", hour_masks.pressure_off),
     )
+}
 
 
-def usual_flags(name: str, values: NDArray[np.float64]) -> tuple[Flag, ...]:
-    """Hours outside the usual range of a variable.
-
-    Parameters
-    ----------
-    name : str
-        Variable.
-    values : ndarray, shape (n,)
-        In the variable's unit, without missing values.
-    """
-    limits = thresholds()["usual"].get(name)
-    if limits is None:
-        return ()
-    low, high = limits
-    outside = (values < low) | (values > high)
-    count = int(outside.sum())
-    if count == 0:
-        return ()
-    odd = values[outside]
-    worst = float(odd[np.argmax(np.maximum(low - odd, odd - high))])
-    label, unit = LABELS[name]
-    text = f"{count} hours of {label} lie outside {low:g} to {high:g} {unit}, the farthest at {worst:.1f}."
-    return (Flag("unusual", text, count=count, worst=worst),)
-
-
-def impossible_flag(name: str, count: int, worst: float, where: str) -> Flag:
-    """Values that cannot be, taken as missing.
+@dataclass(frozen=True)
+class Finding:
+    """What was found when looking for one kind of doubt.
 
     Parameters
     ----------
-    name : str
-        Variable.
-    count : int
-        Hours.
-    worst : float
-        The value farthest out.
-    where : str
-        Where the first one stands.
+    kind : str
+        Code of the kind.
+    variable : str
+        Variable, empty where the file as a whole is meant.
+    hours : int
+        Hours concerned.
+    worst : float, optional
+        The worst value or distance among them.
+    unit : str
+        Of `worst`.
+    first : str
+        First hour concerned, as in `Flag`.
+    raised : bool
+        Whether it counts as a flag.
+    text : str
+        The flag's sentence.
     """
-    label, unit = LABELS[name]
-    low, high = thresholds()["possible"][name]
-    text = (
-        f"{count} values of {label} outside {low:g} to {high:g} {unit} are taken as missing "
-        f"(first {where}, farthest {worst:g} {unit})."
-    )
-    return Flag("impossible", text, count=count, worst=worst)
+
+    kind: str
+    variable: str
+    hours: int
+    worst: float | None
+    unit: str
+    first: str
+    raised: bool
+    text: str
+
+    def flag(self) -> Flag:
+        """Make the flag of it."""
+        return Flag(self.kind, self.text, self.hours or None, self.worst, self.first)
 
 
-def dew_flags(excess: NDArray[np.float64]) -> tuple[Flag, ...]:
-    """Dew points clearly above the air temperature.
+@dataclass(frozen=True)
+class QualityRow:
+    """One line of the quality table.
 
     Parameters
     ----------
-    excess : ndarray, shape (n,)
-        Dew point minus air temperature before capping. [K]
+    flag : str
+        Kind of doubt in words, with the variable.
+    hours : int
+        Hours concerned.
+    worst : str
+        The worst value with its unit; empty where there is none.
+    first : str
+        First hour concerned; empty where there is none.
+    raised : bool
+        Whether it lowers the check of the weather.
     """
-    limit = thresholds()["dew"]["flag_k"]
-    count = int((excess > limit).sum())
-    if count == 0:
-        return ()
-    worst = float(excess.max())
-    text = f"{count} hours have a dew point more than {limit:g} K above air temperature, up to {worst:.1f} K."
-    return (Flag("dew-above-air", text, count=count, worst=worst),)
+
+    flag: str
+    hours: int
+    worst: str
+    first: str
+    raised: bool
 
 
-def pressure_flags(pressure: NDArray[np.float64], elevation: float) -> tuple[Flag, ...]:
-    """Station pressure that does not fit the elevation in the header.
+def quality_table(weather: "Weather") -> tuple[QualityRow, ...]:
+    """Everything that was looked at in a file, for its report.
 
     Parameters
     ----------
-    pressure : ndarray, shape (n,)
-        Station pressure, may be NaN throughout. [Pa]
-    elevation : float
-        Of the station. [m]
+    weather : Weather
+
+    Returns
+    -------
+    tuple of QualityRow
+        Raised flags first, then in the order of looking; kinds of which nothing was found in any variable
+        take one row.
     """
-    if np.isnan(pressure).all():
-        return ()
-    mean = float(np.nanmean(pressure))
-    standard = float(standard_pressure(elevation))
-    share = mean / standard - 1.0
-    if abs(share) <= thresholds()["pressure"]["flag_share"]:
-        return ()
-    text = (
-        f"The mean station pressure, {mean / 1000:.1f} kPa, is {100 * share:+.1f} % off the standard "
-        f"{standard / 1000:.1f} kPa of the header's elevation, {elevation:.0f} m: one of them is wrong."
-    )
-    return (Flag("pressure-elevation", text, worst=share),)
+    rows, empty = [], []
+    for kind in KINDS.values():
+        found = [one for one in weather.findings if one.kind == kind.code]
+        some = [one for one in found if one.hours or one.raised]
+        rows += [_row(kind, one) for one in some]
+        if found and not some:
+            empty.append(QualityRow(kind.title, 0, "", "", False))
+    return tuple(sorted(rows, key=lambda row: not row.raised) + empty)
 
 
-def zone_flags(longitude: float, utc_offset_h: float) -> tuple[Flag, ...]:
-    """UTC offset far from what the longitude suggests.
-
-    Parameters
-    ----------
-    longitude : float
-        East positive. [deg]
-    utc_offset_h : float
-        Local standard time minus UTC. [h]
-    """
-    off = utc_offset_h - longitude / 15.0
-    off -= 24.0 * round(off / 24.0)
-    if abs(off) <= thresholds()["zone"]["flag_h"]:
-        return ()
-    text = (
-        f"The UTC offset, {utc_offset_h:+g} h, is {off:+.1f} h off the solar time of {longitude:.2f} degrees."
-    )
-    return (Flag("zone-longitude", text, worst=off),)
+def _row(kind: Kind, found: Finding) -> QualityRow:
+    label = f"{LABELS[found.variable][0]}: " if found.variable else ""
+    worst = "" if found.worst is None else f"{found.worst:.4g} {found.unit}"
+    return QualityRow(label + kind.title, found.hours, worst, found.first, found.raised)

@@ -14,9 +14,9 @@ from numpy.typing import NDArray
 
 from edgecheck.base.notes import Note
 from edgecheck.weather.header import HeaderExtremes
-from edgecheck.weather.quality import Flag
+from edgecheck.weather.quality import Finding, Flag
 
-Format = Literal["EPW", "TMY2", "TMY3"]
+Format = Literal["EPW", "TMY2", "TMY3", "NSRDB CSV", "PVGIS CSV", "PVGIS JSON", "hourly CSV"]
 FloatArray = NDArray[np.float64]
 
 
@@ -75,8 +75,8 @@ class Weather:
     ----------
     name : str
         File name without folders.
-    format : {"EPW", "TMY2", "TMY3"}
-        As recognised from the content.
+    format : str
+        As recognised from the content, one of `Format`.
     sha256 : str
         Of the file's bytes.
     place : str
@@ -105,6 +105,8 @@ class Weather:
         What was done to the data.
     flags : tuple of Flag
         What is doubtful about the data.
+    findings : tuple of Finding
+        Everything that was looked at, doubtful or not; the flags are those raised.
     """
 
     name: str
@@ -124,3 +126,4 @@ class Weather:
     synthetic: bool = False
     notes: tuple[Note, ...] = ()
     flags: tuple[Flag, ...] = ()
+    findings: tuple[Finding, ...] = ()

@@ -14,15 +14,12 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from edgecheck.base.errors import WeatherRefused
-from edgecheck.weather.readers.epw import epw_station, is_epw
+from edgecheck.weather.readers.formats import SUFFIXES, format_of
 from edgecheck.weather.readers.table import Station
 from edgecheck.weather.readers.text import HEAD_BYTES, decode, read_bytes
-from edgecheck.weather.readers.tmy2 import is_tmy2, tmy2_station
-from edgecheck.weather.readers.tmy3 import is_tmy3, tmy3_station
 from edgecheck.weather.thresholds import thresholds
 
 EARTH_RADIUS_KM = 6371.0088  # mean radius, IUGG 1980
-SUFFIXES = (".epw", ".tm2", ".csv")
 FloatArray = NDArray[np.float64]
 
 
@@ -178,10 +175,7 @@ def read_station(path: str | Path) -> Station:
     """
     path = Path(path)
     lines = decode(path.name, read_bytes(path, HEAD_BYTES)).lines
-    for knows, station in ((is_epw, epw_station), (is_tmy3, tmy3_station), (is_tmy2, tmy2_station)):
-        if knows(lines):
-            return station(path.name, lines)
-    raise WeatherRefused(path.name, "not a weather file of a known format")
+    return format_of(path.name, lines).station(path.name, lines)
 
 
 def nearest_weather(

@@ -6,9 +6,17 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from edgecheck.base.errors import WeatherRefused
+from edgecheck.base.humid_air import (
+    dew_point,
+    humidity_ratio,
+    relative_humidity,
+    saturation_pressure,
+    wet_bulb,
+)
 from edgecheck.weather.alignment import Irradiance, align
-from edgecheck.weather.gaps import dew_point, filled
+from edgecheck.weather.gaps import filled
 from edgecheck.weather.gumbel import return_value
+from edgecheck.weather.hour_masks import spikes, stuck
 from edgecheck.weather.site_air import SiteAir, sky_longwave
 from edgecheck.weather.spells import cold_window, hot_window
 from edgecheck.weather.station import distance_km
@@ -52,10 +60,37 @@ def test_gaps_are_filled_between_their_neighbours_or_refused(seed: int, first: i
     assert np.all((done[~known] >= min(ends)) & (done[~known] <= max(ends)))
 
 
-@given(temp, st.floats(1, 100))
-def test_dew_point_is_not_above_air_and_rises_with_humidity(air: float, humidity: float) -> None:
-    at = dew_point(np.array(air), np.array([humidity, min(humidity + 1, 100.0)]))
+@given(temp, st.floats(1, 100), st.booleans())
+def test_dew_point_is_not_above_air_and_rises_with_humidity(air: float, humidity: float, water: bool) -> None:
+    at = dew_point(np.array(air), np.array([humidity, min(humidity + 1, 100.0)]), over_water=water)
     assert at[0] <= at[1] <= air + 1e-9
+
+
+@given(temp, st.floats(1, 100), st.floats(50_000, 105_000))
+def test_measures_of_humidity_agree(air: float, humidity: float, pressure: float) -> None:
+    """Back from the dew point; the wet bulb lies between dew point and air, and saturated air has all three equal."""
+    dew = dew_point(air, humidity)
+    assert float(relative_humidity(air, dew)) == pytest.approx(humidity, rel=1e-9)
+    bulb = float(wet_bulb(air, dew, pressure))
+    assert float(dew) - 1e-6 <= bulb <= air + 1e-6
+    assert float(wet_bulb(air, air, pressure)) == pytest.approx(air, abs=1e-6)
+    assert 0 < float(humidity_ratio(dew, pressure)) <= float(humidity_ratio(air, pressure)) + 1e-12
+
+
+@given(st.floats(-80, 60), st.floats(-90, 89))
+def test_pressure_of_water_rises_with_temperature(one: float, other: float) -> None:
+    low, high = sorted((one, other))
+    assert np.all(np.diff(saturation_pressure(np.array([low, high]))) >= 0)
+    assert float(saturation_pressure(low)) <= float(saturation_pressure(low, over_water=True)) + 1e-9
+
+
+@given(st.integers(0, 2**32 - 1), st.floats(0.5, 20), st.integers(1, 40))
+def test_masks_do_not_depend_on_direction_or_level(seed: int, step: float, longest: int) -> None:
+    series = np.random.default_rng(seed).integers(-4, 5, 400).astype(float)
+    assert np.array_equal(spikes(series, step), spikes(series[::-1], step)[::-1])
+    assert np.array_equal(spikes(series, step), spikes(100 - series, step))
+    assert np.array_equal(stuck(series, longest), stuck(series[::-1] + 7.0, longest)[::-1])
+    assert not stuck(series, 400).any()
 
 
 @given(temp, st.floats(0, 30), st.floats(0, 9))

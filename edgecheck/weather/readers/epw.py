@@ -1,11 +1,13 @@
 """EPW: comma-separated, eight header lines, hours 1 to 24 ending at the label.
 
 In: lines of text. Out: `RawTable`. The header is read here, by keyword; pvlib reads the rows. Layout and
-missing codes: the format's data dictionary (Auxiliary Programs manual of the format's publisher).
+missing codes: the format's data dictionary (Auxiliary Programs manual of the format's publisher). Relative
+humidity in published files is over ice below freezing (their dew points say so).
 """
 
 import csv
 import io
+import re
 import warnings
 from calendar import monthrange
 
@@ -21,6 +23,7 @@ from edgecheck.weather.readers.table import (
     RawTable,
     Station,
     checked_station,
+    data_rows,
     guarded,
     missing_from,
     numbers,
@@ -38,6 +41,8 @@ KEYWORDS = (
     "COMMENTS 2",
     "DATA PERIODS",
 )
+SPELLINGS = {"HOLIDAYS/DAYLIGHT SAVING": "HOLIDAYS/DAYLIGHT SAVINGS"}
+_PVGIS_OFFSET = re.compile(r"irradiance time offset \(h\)\s*:\s*(-?\d+(?:\.\d*)?)", re.IGNORECASE)
 FIELDS = 35
 LEAST_FIELDS = 24  # up to opaque cover
 # bare name: pvlib's name, missing code, label
@@ -84,16 +89,12 @@ def read_epw_table(text: FileText) -> RawTable:
     header, first = _header(name, lines)
     place, source, notes = _location(name, lines[0])
     extremes, extreme_notes = header_extremes(_split(header["DESIGN CONDITIONS"]))
-    per_hour = _records_per_hour(name, header["DATA PERIODS"], first)
-    if "irradiance time offset" in header["COMMENTS 2"].lower():
-        hint = "The comments name a time offset of the irradiance; the sun is set by the irradiance itself."
-        notes += (Note("irradiance-time-offset", "info", hint),)
-    rows = [row for row in lines[first:] if row and not row.isspace()]
-    line = np.array(
-        [first + 1 + i for i, row in enumerate(lines[first:]) if row and not row.isspace()], dtype=np.int64
-    )
+    offset_min, offset_notes = _stated_offset(header["COMMENTS 2"], place.utc_offset_h)
+    notes += offset_notes
+    rows, line = data_rows(lines, first)
     if not rows:
         raise WeatherRefused(name, "there are no rows of data below the header", f"line {first}")
+    per_hour, period_notes = _records_per_hour(name, header["DATA PERIODS"], first, rows)
     rows, row_notes = _full_rows(name, rows, line)
     frame, year = _frame(name, rows, line, place)
     columns = {
@@ -115,15 +116,18 @@ def read_epw_table(text: FileText) -> RawTable:
         hour=hour - 1,
         columns=columns,
         records_per_hour=per_hour,
+        offset_min=offset_min,
+        ice=True,
         header=extremes,
         synthetic=synthetic,
         typical=synthetic,
-        notes=text.notes + notes + extreme_notes + row_notes,
+        notes=text.notes + notes + extreme_notes + period_notes + row_notes,
     )
 
 
 def _keyword(line: str) -> str:
-    return line.split(",", 1)[0].strip().strip('"').upper()
+    word = line.split(",", 1)[0].strip().strip('"').upper()
+    return SPELLINGS.get(word, word)
 
 
 def _split(line: str) -> list[str]:
@@ -179,6 +183,21 @@ def _location(name: str, line: str) -> tuple[Station, str, tuple[Note, ...]]:
     return checked_station(name, "line 1", place, texts), fields[4], notes
 
 
+def _stated_offset(comment: str, utc_offset_h: float) -> tuple[float | None, tuple[Note, ...]]:
+    """Minutes after the start of a row, where a comment of PVGIS places its irradiance.
+
+    Its rows are those of its UTC files, one by one, under the local zone: hour 1 is 00:00 UTC. In the one published
+    file at hand (zone 1) the comment is the UTC offset less an hour, so only its part of an hour is taken. For zones
+    other than 0 and 1 such rows lie outside their hour, which the test of the irradiance finds.
+    """
+    found = _PVGIS_OFFSET.search(comment)
+    if found is None:
+        return None, ()
+    minutes = 60.0 * (utc_offset_h + float(found[1]) % 1.0)
+    text = "The comments name a time offset of the irradiance, as PVGIS writes it; the irradiance itself is tested."
+    return minutes if 0.0 <= minutes <= 75.0 else None, (Note("irradiance-time-offset", "info", text),)
+
+
 def _is_number(text: str) -> bool:
     try:
         float(text)
@@ -187,18 +206,23 @@ def _is_number(text: str) -> bool:
     return True
 
 
-def _records_per_hour(name: str, line: str, number: int) -> int:
+def _records_per_hour(name: str, line: str, number: int, rows: list[str]) -> tuple[int, tuple[Note, ...]]:
+    """Count as DATA PERIODS declares it, or as the first rows show where it is silent."""
     fields = _split(line)
+    if len(fields) < 3 or not fields[2]:
+        first = rows[0].split(",", 4)[:4]
+        count = next((i for i, row in enumerate(rows[:61]) if row.split(",", 4)[:4] != first), 1)
+        text = f"DATA PERIODS does not give the records per hour; the first rows show {count}."
+        return count, (Note("records-per-hour", "info", text),)
     try:
         count = int(float(fields[2]))
-    except (IndexError, ValueError):
-        raise WeatherRefused(
-            name, "DATA PERIODS does not give the records per hour", f"line {number}"
-        ) from None
+    except (ValueError, OverflowError):
+        reason = f"DATA PERIODS gives {fields[2]!r} for the records per hour"
+        raise WeatherRefused(name, reason, f"line {number}") from None
     if not 1 <= count <= 60 or 60 % count:
         reason = f"{count} records per hour; a divisor of 60 is wanted"
         raise WeatherRefused(name, reason, f"line {number}")
-    return count
+    return count, ()
 
 
 def _full_rows(name: str, rows: list[str], line: IntArray) -> tuple[list[str], tuple[Note, ...]]:

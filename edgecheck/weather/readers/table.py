@@ -5,7 +5,10 @@ its missing codes into NaN and its labels into the start of the interval. It ref
 a table.
 """
 
-from collections.abc import Callable, Mapping
+import io
+import warnings
+from collections.abc import Callable, Iterator, Mapping
+from contextlib import contextmanager
 from dataclasses import dataclass
 from typing import Any
 
@@ -16,6 +19,7 @@ from numpy.typing import NDArray
 from edgecheck.base.errors import WeatherRefused
 from edgecheck.base.notes import Note
 from edgecheck.weather.header import HeaderExtremes
+from edgecheck.weather.readers.text import FileText
 from edgecheck.weather.series import Format
 
 FloatArray = NDArray[np.float64]
@@ -54,7 +58,7 @@ class RawTable:
     name : str
         File name.
     format : str
-        EPW, TMY2 or TMY3.
+        Name of the format.
     station : Station
         From the header.
     line : ndarray of int
@@ -64,7 +68,15 @@ class RawTable:
     columns : mapping of str to ndarray
         Bare names, SI and degC (relative humidity in %, cover in tenths), NaN where missing.
     records_per_hour : int
-        As the header declares.
+        As the header declares, or as the times of the rows say.
+    offset_min : float, optional
+        Minutes after the start of a row to which its irradiance belongs, where the file says so. [min]
+    utc : bool
+        Whether the rows are in UTC.
+    row_word : str
+        What `line` counts, for messages.
+    ice : bool
+        Whether relative humidity below freezing is over ice, rather than over water.
     header : HeaderExtremes, optional
         Extremes the header prints.
     synthetic : bool
@@ -85,6 +97,10 @@ class RawTable:
     hour: IntArray
     columns: Mapping[str, FloatArray]
     records_per_hour: int = 1
+    offset_min: float | None = None
+    utc: bool = False
+    row_word: str = "line"
+    ice: bool = False
     header: HeaderExtremes | None = None
     synthetic: bool = False
     typical: bool = False
@@ -175,13 +191,88 @@ def missing_from(values: FloatArray, code: float) -> FloatArray:
 
 def same_count(name: str, rows: list[str], line: IntArray, separator: str, expected: int) -> None:
     """Refuse a row with another number of fields than `expected`; names the line."""
-    for number, row in zip(line, rows, strict=True):
-        if row.count(separator) != expected - 1:
-            found = row.count(separator) + 1
-            reason = f"the row has {found} {'field' if found == 1 else 'fields'} instead of {expected}"
-            if number == line[-1] and found < expected:
-                reason += ": the file is cut off"
-            raise WeatherRefused(name, reason, f"line {number}")
+    counts = np.fromiter((row.count(separator) for row in rows), dtype=np.int64, count=len(rows)) + 1
+    wrong = np.flatnonzero(counts != expected)
+    if len(wrong):
+        first = int(wrong[0])
+        found = int(counts[first])
+        reason = f"the row has {found} {'field' if found == 1 else 'fields'} instead of {expected}"
+        if first == len(rows) - 1 and found < expected:
+            reason += ": the file is cut off"
+        raise WeatherRefused(name, reason, f"line {line[first]}")
+
+
+def parsed(name: str, columns: list[str], rows: list[str], line: IntArray) -> pd.DataFrame:
+    """Rows of comma-separated cells as a frame, each column numbers where all of its cells are.
+
+    Parameters
+    ----------
+    name : str
+        File for messages.
+    columns : list of str
+        Their names, all different.
+    rows : list of str
+    line : ndarray of int, shape (rows,)
+        Line of each row.
+
+    Raises
+    ------
+    WeatherRefused
+        If a row has another number of cells, or a column occurs twice.
+    """
+    doubled = next((column for column in columns if columns.count(column) > 1), None)
+    if doubled is not None:
+        raise WeatherRefused(name, f"the column {doubled} occurs twice", f"line {line[0] - 1}")
+    same_count(name, rows, line, ",", len(columns))
+    with warnings.catch_warnings():
+        warnings.simplefilter(
+            "ignore", pd.errors.DtypeWarning
+        )  # text among numbers: `numbers` names the line
+        frame = guarded(
+            name,
+            lambda: pd.read_csv(io.StringIO("\n".join(rows)), names=columns, header=None, index_col=False),
+        )
+    return pd.DataFrame(frame)
+
+
+@contextmanager
+def counted_in(row_word: str) -> Iterator[None]:
+    """Let refusals from within name rows by this word instead of lines."""
+    try:
+        yield
+    except WeatherRefused as refusal:
+        if row_word == "line":
+            raise
+        where = refusal.where.replace("line", row_word)
+        raise WeatherRefused(refusal.file, refusal.reason, where) from refusal
+
+
+def calendar(time: NDArray[np.datetime64]) -> tuple[IntArray, IntArray, IntArray, IntArray]:
+    """Year, month, day and hour of each time, shape (rows,)."""
+    index = pd.DatetimeIndex(time)
+    year, month, day, hour = (
+        part.to_numpy().astype(np.int64) for part in (index.year, index.month, index.day, index.hour)
+    )
+    return year, month, day, hour
+
+
+def data_rows(lines: list[str], first: int) -> tuple[list[str], IntArray]:
+    """Rows from index `first` on that are not blank, and the line each stands on."""
+    rows = lines[first:]
+    line = np.arange(first + 1, first + 1 + len(rows), dtype=np.int64)
+    blank = [i for i, row in enumerate(rows) if not row or row.isspace()]
+    if blank:
+        full = np.setdiff1d(np.arange(len(rows)), blank)
+        rows, line = [rows[i] for i in full], line[full]
+    return rows, line
+
+
+def maybe_cut(text: FileText) -> tuple[Note, ...]:
+    """Say that the last line has no end, for formats whose last cell is used."""
+    if text.ended:
+        return ()
+    words = "The last line has no line end: where the file is cut there, the last value is wrong."
+    return (Note("no-last-line-end", "info", words),)
 
 
 def guarded(name: str, read: Callable[[], Any]) -> Any:

@@ -25,11 +25,14 @@ class FileText:
         Without line ends; lines[i] is line i + 1 of the file. Blank lines at the end are dropped.
     notes : tuple of Note
         What had to be assumed to decode it.
+    ended : bool
+        Whether the last line has a line end; where it has none the file may be cut inside its last value.
     """
 
     name: str
     lines: list[str]
     notes: tuple[Note, ...] = ()
+    ended: bool = True
 
 
 def read_bytes(path: str | Path, most: int = -1) -> bytes:
@@ -85,5 +88,7 @@ def decode(name: str, data: bytes) -> FileText:
         except UnicodeDecodeError:
             text = data.decode("latin-1")
         notes = (Note("not-utf-8", "info", "The file is not UTF-8; it is read as western 8-bit text."),)
-    lines = text.rstrip(" \t\r\n\x1a").replace("\r\n", "\n").replace("\r", "\n").split("\n")
-    return FileText(name, lines, notes)
+    ended = text.endswith(("\n", "\r", "\x1a"))
+    if "\r" in text:
+        text = text.replace("\r\n", "\n").replace("\r", "\n")
+    return FileText(name, text.rstrip(" \t\n\x1a").split("\n"), notes, ended)
