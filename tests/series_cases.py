@@ -68,7 +68,7 @@ def spell(
         return Spell(
             series=run(week + shift, machine),
             time=times(len(week)),
-            hours=slice(0, len(week)),
+            station_temp=week,
             extreme=target,
             shift=shift,
             own=own,
@@ -91,6 +91,7 @@ def heat_of(
         machine=machine,
         year=run(year, machine),
         time=times(len(year)),
+        station_temp=np.asarray(year, dtype=float),
         hot=mild if hot is None else hot,
         cold=mild if cold is None else cold,
         front_azimuth=0.0,

@@ -14,7 +14,8 @@ from edgecheck.base.liquids import liquids
 from edgecheck.chain import Station, qualify
 from edgecheck.checks.result import Result
 from edgecheck.heat.machine import Machine, machine
-from edgecheck.heat.site_heat import SiteHeat, place_of, site_heat
+from edgecheck.heat.place import place_of
+from edgecheck.heat.site_heat import SiteHeat, site_heat
 from edgecheck.inputs.criteria import Criteria, load_criteria
 from edgecheck.inputs.sites import Site, load_sites
 from edgecheck.inputs.unit import Unit, load_unit

@@ -93,6 +93,11 @@ class Headroom:
     exceedance: FloatArray
 
     @property
+    def barred(self) -> NDArray[np.bool_]:
+        """Hours in which a maker's limit leaves no capacity."""
+        return np.asarray(self.binding < BEYOND_TABLE)
+
+    @property
     def unknown(self) -> NDArray[np.bool_]:
         """Hours past the rating table whose capacity nobody has stated."""
         return np.isnan(self.capacity)
@@ -192,7 +197,7 @@ def worst_hour(result: Headroom) -> int:
 
 def worst_order(result: Headroom, count: int) -> NDArray[np.intp]:
     """Indices of the worst hours, the worst first; order as in `worst_hour`."""
-    barred = (result.binding < BEYOND_TABLE).astype(float)
+    barred = result.barred.astype(float)
     unknown = np.isnan(result.service).astype(float)
     rank = 2.0 * barred + unknown * (1.0 - barred)
     exceedance = np.where(rank > 0.0, result.exceedance, 0.0)

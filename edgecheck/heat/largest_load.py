@@ -10,7 +10,6 @@ import numpy as np
 from numpy.typing import NDArray
 
 from edgecheck.heat.balance import march
-from edgecheck.heat.curve import BEYOND_TABLE
 from edgecheck.heat.headroom import HeatLoad, headroom
 from edgecheck.heat.machine import Machine
 from edgecheck.heat.series import HeatSeries, cooling_curve, heat_load_of
@@ -51,7 +50,7 @@ def largest_it_load(
         unknown. [W]
     """
     series = (year, hot, cold)
-    if any(np.any(one.headroom.binding < BEYOND_TABLE) for one in series):
+    if any(np.any(one.headroom.barred) for one in series):
         return 0.0
     if any(np.any(one.headroom.unknown) for one in series):
         return None

@@ -1,7 +1,8 @@
 """The heat of one site: air, sun, year, hot spell and cold spell.
 
-In: a site, a prepared weather file, a machine, criteria for the extremes. Out: `SiteHeat`. Spells can be run
-again at another extreme, so that a check can say from which one it would fail.
+In: the site's surroundings, a machine, criteria for the extremes. Out: `SiteHeat`. Of a file of several years a
+quick pass finds each year's least headroom; the whole balance runs for the worst and the median year. Spells can
+be run again at another extreme, so that a check can say from which one it would fail.
 """
 
 from collections.abc import Callable
@@ -10,80 +11,26 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from edgecheck.base.errors import Fault, InputFaults
-from edgecheck.heat.light import Skyline, StationLight
+from edgecheck.heat.envelope import FACES
+from edgecheck.heat.headroom import headroom, worst_hour
 from edgecheck.heat.machine import Machine
-from edgecheck.heat.microclimate import Microclimate, microclimate, number_setting
 from edgecheck.heat.orientation import worst_front_azimuth
-from edgecheck.heat.series import HeatSeries, run_series, surroundings
+from edgecheck.heat.place import Place
+from edgecheck.heat.series import (
+    HeatSeries,
+    Surroundings,
+    cooling_curve,
+    heat_load_of,
+    run_series,
+    surroundings,
+)
+from edgecheck.heat.station import StationYear
 from edgecheck.inputs.criteria import HeatCriteria
-from edgecheck.inputs.sites import Site
 from edgecheck.weather.extremes import Extreme, cold_extreme, hot_extreme
-from edgecheck.weather.series import Weather, WeatherYear
-from edgecheck.weather.site_air import SiteAir, elevation_change, site_air
+from edgecheck.weather.site_air import SiteAir, site_air
 from edgecheck.weather.spells import cold_window, hot_window
-from edgecheck.weather.station import distance_km
 
-FARTHEST_WEATHER_KM = 300.0
-
-
-@dataclass(frozen=True)
-class Station:
-    """A weather file with the sun worked out, shared by every site it serves."""
-
-    weather: Weather
-    year: WeatherYear
-    light: StationLight
-
-    @classmethod
-    def of(cls, weather: Weather) -> "Station":
-        """Prepare a weather file; of several years the one with the hottest hour is used."""
-        year = max(weather.years, key=lambda one: float(np.max(one.temp_air)))
-        return cls(weather, year, StationLight(weather, year))
-
-
-@dataclass(frozen=True)
-class Place:
-    """What list and station say about the site's surroundings.
-
-    Parameters
-    ----------
-    station : Station
-        Weather that serves the site.
-    site : Site
-        The row.
-    distance_km : float
-        From site to station.
-    elevation : float or None
-        Of the site; None takes the station's. [m]
-    warming : float
-        Urban heat plus warming. [K]
-    roof : Microclimate
-        Roof around the unit.
-    canopy_transmittance : float
-        [-]
-    skyline : tuple of (azimuth, elevation)
-        Empty for an open horizon. [deg]
-    """
-
-    station: Station
-    site: Site
-    distance_km: float
-    elevation: float | None
-    warming: float
-    roof: Microclimate
-    canopy_transmittance: float
-    skyline: Skyline
-
-    @property
-    def elevation_difference(self) -> float | None:
-        """Station minus site; None where the site's elevation is unknown. [m]"""
-        return None if self.elevation is None else self.station.weather.elevation - self.elevation
-
-    @property
-    def elevation_shift(self) -> float:
-        """Air temperature at the site minus that at the station. [K]"""
-        return elevation_change(self.station.weather.elevation, self.elevation)
+FloatArray = NDArray[np.float64]
 
 
 @dataclass(frozen=True)
@@ -96,8 +43,8 @@ class Spell:
         Its 168 hours.
     time : ndarray of datetime64, shape (168,)
         Local standard time.
-    hours : slice
-        Where it stands in the year.
+    station_temp : ndarray, shape (168,)
+        Air temperature in the weather file. [degC]
     extreme : Extreme
         What it was shifted to.
     shift : float
@@ -110,7 +57,7 @@ class Spell:
 
     series: HeatSeries
     time: NDArray[np.datetime64]
-    hours: slice
+    station_temp: FloatArray
     extreme: Extreme
     shift: float
     own: float
@@ -120,6 +67,32 @@ class Spell:
     def estimated(self) -> bool:
         """Whether the extreme is only an estimate."""
         return self.extreme.source == "estimate"
+
+
+@dataclass(frozen=True)
+class YearOutcome:
+    """The worst hour of one year of a file.
+
+    Parameters
+    ----------
+    year : int
+        Calendar year.
+    share : float
+        Least service headroom share; past the rating table with its last column. [-]
+    barred_hours : int
+        Hours in which a maker's limit bars the machine.
+    short_hours : int
+        Hours short of capacity.
+    temp_max, temp_min : float
+        Outdoor air at the site. [degC]
+    """
+
+    year: int
+    share: float
+    barred_hours: int
+    short_hours: int
+    temp_max: float
+    temp_min: float
 
 
 @dataclass(frozen=True)
@@ -133,25 +106,37 @@ class SiteHeat:
     machine : Machine
         The unit at the site's IT load.
     year : HeatSeries
-        8760 hours.
+        8760 hours; of several years the one with the worst hour.
     time : ndarray of datetime64, shape (8760,)
         Local standard time.
+    station_temp : ndarray, shape (8760,)
+        Air temperature in the weather file. [degC]
     hot, cold : Spell
         Weeks shifted to the extremes.
     front_azimuth : float
         [deg]
     front_azimuth_why : str
         Where it comes from.
+    spread : tuple of YearOutcome
+        One a year of the file, in order.
+    median : HeatSeries or None
+        The year in the middle by its least headroom; None for a file of one year.
+    median_year : int or None
+        Which one that is.
     """
 
     place: Place
     machine: Machine
     year: HeatSeries
     time: NDArray[np.datetime64]
+    station_temp: FloatArray
     hot: Spell
     cold: Spell
     front_azimuth: float
     front_azimuth_why: str
+    spread: tuple[YearOutcome, ...] = ()
+    median: HeatSeries | None = None
+    median_year: int | None = None
 
     @property
     def all_series(self) -> tuple[tuple[str, HeatSeries, NDArray[np.datetime64], bool], ...]:
@@ -168,55 +153,39 @@ class SiteHeat:
         return sum(int(np.count_nonzero(s.headroom.unknown)) for _, s, _, _ in self.all_series)
 
 
-def place_of(site: Site, station: Station) -> Place:
-    """Surroundings of a site.
+class _SiteYear:
+    """One year at the site: air, irradiance on the faces, and any part of it run through the balance."""
 
-    Raises
-    ------
-    InputFaults
-        If the site is over 300 km from the weather file that serves it.
-    """
-    skyline = site.get("horizon")
-    return Place(
-        station=station,
-        site=site,
-        distance_km=served_distance_km(site, station.weather),
-        elevation=site.number("elevation_m"),
-        warming=number_setting(site, "urban_heat_k") + number_setting(site, "warming_k"),
-        roof=microclimate(site),
-        canopy_transmittance=number_setting(site, "canopy_transmittance"),
-        skyline=skyline if isinstance(skyline, tuple) else (),
-    )
+    def __init__(self, place: Place, year: StationYear, machine: Machine, azimuth: float) -> None:
+        self.place, self.machine, self.hours = place, machine, year.hours
+        self.light = year.light
+        self.air = air_of(place, year)
+        shading = (place.canopy_transmittance, place.skyline)
+        self.irradiance = year.light.on_faces(azimuth, place.roof.albedo, *shading)
 
+    def around(self, hours: slice, shift: float = 0.0) -> Surroundings:
+        """Roof, shell and inlet air of some hours, the air shifted by `shift` [K]."""
+        part = self.air.window(hours).shifted(shift) if shift else self.air.window(hours)
+        light, faces = self.light.ghi[hours], self.irradiance[:, hours]
+        return surroundings(part, light, faces, self.machine, self.place.roof)
 
-def served_distance_km(site: Site, weather: Weather) -> float:
-    """Distance from a site to the weather station that serves it. [km]
+    def run(self, hours: slice, shift: float = 0.0) -> HeatSeries:
+        """Heat series of some hours."""
+        return run_series(self.around(hours, shift), self.machine)
 
-    Raises
-    ------
-    InputFaults
-        If it is over 300 km.
-    """
-    latitude, longitude = site.number("latitude_deg"), site.number("longitude_deg")
-    if latitude is None or longitude is None:
-        raise row_fault(site, "latitude_deg", "", "latitude and longitude are required")
-    far = float(distance_km(latitude, longitude, weather.latitude, weather.longitude))
-    if far > FARTHEST_WEATHER_KM:
-        text = (
-            f"the position is {far:.0f} km from the weather file {weather.name} that serves it; at most "
-            f"{FARTHEST_WEATHER_KM:.0f} km is allowed: wrong file, or latitude and longitude swapped?"
-        )
-        raise row_fault(site, "latitude_deg", f"{latitude:g}, {longitude:g}", text)
-    return far
+    @property
+    def whole(self) -> slice:
+        """All hours of the year."""
+        return slice(0, len(self.hours.time))
 
 
-def row_fault(site: Site, key: str, value: str, text: str) -> InputFaults:
-    """A fault of one row of the list."""
-    return InputFaults((Fault("site list", f"row {site.site_id} (line {site.row})", key, value, text),))
+def air_of(place: Place, year: StationYear) -> SiteAir:
+    """Air at the site in one year of the file."""
+    return site_air(year.hours, place.station.weather.elevation, place.elevation, place.warming)
 
 
 def site_heat(place: Place, machine: Machine, criteria: HeatCriteria) -> SiteHeat:
-    """Run year and spells of a site.
+    """Run years and spells of a site.
 
     Parameters
     ----------
@@ -232,51 +201,72 @@ def site_heat(place: Place, machine: Machine, criteria: HeatCriteria) -> SiteHea
     SiteHeat
     """
     station = place.station
-    light = station.light
-    air = site_air(station.year, station.weather.elevation, place.elevation, place.warming)
-    azimuth, why = _front_azimuth(place, air, machine)
-    irradiance = light.on_faces(azimuth, place.roof.albedo, place.canopy_transmittance, place.skyline)
+    hottest, coldest = station.with_hour(hottest=True), station.with_hour(hottest=False)
+    azimuth, why = _front_azimuth(place, hottest, machine)
+    made: dict[StationYear, _SiteYear] = {}
 
-    def run(hours: slice, shift: float) -> HeatSeries:
-        part = air.window(hours).shifted(shift) if shift else air.window(hours)
-        around = surroundings(part, light.ghi[hours], irradiance[:, hours], machine, place.roof)
-        return run_series(around, machine)
+    def at(year: StationYear) -> _SiteYear:
+        if year not in made:
+            made[year] = _SiteYear(place, year, machine, azimuth)
+        return made[year]
 
+    worst, median = station.years[0], None
+    spread: tuple[YearOutcome, ...] = ()
+    if len(station.years) > 1:
+        spread = tuple(_outcome(_SiteYear(place, year, machine, azimuth)) for year in station.years)
+        order = sorted(
+            range(len(spread)), key=lambda i: (-min(spread[i].barred_hours, 1), spread[i].share, i)
+        )
+        worst, median = station.years[order[0]], station.years[order[len(order) // 2]]
+    year = at(worst)
     return SiteHeat(
         place=place,
         machine=machine,
-        year=run(slice(0, len(station.year.time)), 0.0),
-        time=station.year.time,
-        hot=_spell(place, air, run, criteria, warm=True),
-        cold=_spell(place, air, run, criteria, warm=False),
+        year=year.run(year.whole),
+        time=worst.hours.time,
+        station_temp=worst.hours.temp_air,
+        hot=_spell(place, at(hottest), criteria, warm=True),
+        cold=_spell(place, at(coldest), criteria, warm=False),
         front_azimuth=azimuth,
         front_azimuth_why=why,
+        spread=spread,
+        median=None if median is None else at(median).run(at(median).whole),
+        median_year=None if median is None else int(median.hours.source_year[0]),
     )
 
 
-def _front_azimuth(place: Place, air: SiteAir, machine: Machine) -> tuple[float, str]:
+def _outcome(year: _SiteYear) -> YearOutcome:
+    """Worst hour of a year without following the liquid."""
+    around = year.around(year.whole)
+    machine = year.machine
+    curve, beyond_by = cooling_curve(around, machine)
+    load = heat_load_of(around.envelope.total, around.envelope.conductance, machine)
+    room = headroom(curve, load, machine.service_max, beyond_by)
+    return YearOutcome(
+        year=int(year.hours.source_year[0]),
+        share=float(room.share_bound[worst_hour(room)]),
+        barred_hours=int(np.count_nonzero(room.barred)),
+        short_hours=int(np.count_nonzero(room.short)),
+        temp_max=float(np.max(around.temp_air)),
+        temp_min=float(np.min(around.temp_air)),
+    )
+
+
+def _front_azimuth(place: Place, year: StationYear, machine: Machine) -> tuple[float, str]:
     stated = place.site.number("front_azimuth_deg")
     if stated is not None:
         return stated, "as the list says"
-    light, roof = place.station.light, place.roof
+    light, roof, air = year.light, place.roof, air_of(place, year)
     shading = (place.canopy_transmittance, place.skyline)
-    around = surroundings(air, light.ghi, light.on_faces(0.0, roof.albedo, *shading), machine, roof)
+    dark = np.zeros((len(FACES), len(year.hours.time)))
+    around = surroundings(air, light.ghi, dark, machine, roof)
     found = worst_front_azimuth(light, around, air, machine, roof, *shading)
-    return (
-        found,
-        "the worst of 0, 45 ... 315 degrees: the one with the least headroom in any hour of the year",
-    )
+    why = "the worst of 0, 45 ... 315 degrees: the one with the least headroom in any hour of the year"
+    return found, why
 
 
-def _spell(
-    place: Place,
-    air: SiteAir,
-    run: Callable[[slice, float], HeatSeries],
-    criteria: HeatCriteria,
-    *,
-    warm: bool,
-) -> Spell:
-    """Hot or cold spell."""
+def _spell(place: Place, year: _SiteYear, criteria: HeatCriteria, *, warm: bool) -> Spell:
+    """Hot or cold spell, in the year that holds the file's extreme hour."""
     find, prefix = (hot_extreme, "extreme") if warm else (cold_extreme, "extreme_cold")
     extreme = find(
         place.station.weather,
@@ -286,16 +276,16 @@ def _spell(
         criteria.return_years,
         criteria.extreme_allowance_k,
     )
-    hours = hot_window(air.temp_air) if warm else cold_window(air.temp_air)
-    week = air.temp_air[hours]
+    hours = hot_window(year.air.temp_air) if warm else cold_window(year.air.temp_air)
+    week = year.air.temp_air[hours]
     own = float(np.max(week)) if warm else float(np.min(week))
 
     def at(target: Extreme) -> Spell:
         shift = target.value + place.warming - own
         return Spell(
-            series=run(hours, shift),
-            time=place.station.year.time[hours],
-            hours=hours,
+            series=year.run(hours, shift),
+            time=year.hours.time[hours],
+            station_temp=year.hours.temp_air[hours],
             extreme=target,
             shift=shift,
             own=own - place.warming,

@@ -20,8 +20,9 @@ from edgecheck.heat.envelope import FACES
 from edgecheck.heat.headroom import Headroom, headroom
 from edgecheck.heat.machine import Machine
 from edgecheck.heat.microclimate import Microclimate
+from edgecheck.heat.place import place_of
 from edgecheck.heat.series import cooling_curve, heat_load_of, run_series, surroundings
-from edgecheck.heat.site_heat import place_of, site_heat
+from edgecheck.heat.site_heat import site_heat
 from edgecheck.inputs.criteria import load_criteria
 from edgecheck.weather.site_air import SiteAir
 
@@ -281,7 +282,8 @@ SKYLINE = ((40.0, 5.0), (90.0, 35.0), (140.0, 2.0), (250.0, 20.0))
 def turned(turn: float) -> Station:
     """The station with the sun turned about the zenith."""
     made = Station.of(station().weather)
-    made.light.sun = replace(made.light.sun, azimuth=(made.light.sun.azimuth + turn) % 360.0)
+    light = made.years[0].light
+    light.sun = replace(light.sun, azimuth=(light.sun.azimuth + turn) % 360.0)
     return made
 
 

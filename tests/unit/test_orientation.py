@@ -65,5 +65,7 @@ def test_what_one_site_looked_up_does_not_change_another():
     values = {"roof_surface": "gravel", "canopy_transmittance": 0.4}
     shared = heat(values)
     alone = Station.of(station().weather)
-    light = alone.light.on_faces(shared.front_azimuth, 0.25, 0.4, ())
-    np.testing.assert_array_equal(light, station().light.on_faces(shared.front_azimuth, 0.25, 0.4, ()))
+    light = alone.years[0].light.on_faces(shared.front_azimuth, 0.25, 0.4, ())
+    np.testing.assert_array_equal(
+        light, station().years[0].light.on_faces(shared.front_azimuth, 0.25, 0.4, ())
+    )

@@ -1,0 +1,43 @@
+"""A weather file with the sun worked out, shared by every site it serves."""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from edgecheck.heat.light import StationLight
+from edgecheck.weather.series import Weather, WeatherYear
+
+
+@dataclass(frozen=True, eq=False)
+class StationYear:
+    """One year of a weather file with the sun worked out."""
+
+    hours: WeatherYear
+    light: StationLight
+
+
+@dataclass(frozen=True)
+class Station:
+    """A weather file with the sun worked out, shared by every site it serves.
+
+    Parameters
+    ----------
+    weather : Weather
+        The file.
+    years : tuple of StationYear
+        Its years, in order.
+    """
+
+    weather: Weather
+    years: tuple[StationYear, ...]
+
+    @classmethod
+    def of(cls, weather: Weather) -> "Station":
+        """Prepare a weather file."""
+        return cls(weather, tuple(StationYear(year, StationLight(weather, year)) for year in weather.years))
+
+    def with_hour(self, *, hottest: bool) -> StationYear:
+        """The year that holds the file's hottest or coldest hour, the earliest on a tie."""
+        if hottest:
+            return max(self.years, key=lambda one: float(np.max(one.hours.temp_air)))
+        return min(self.years, key=lambda one: float(np.min(one.hours.temp_air)))
