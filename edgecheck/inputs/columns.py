@@ -5,10 +5,11 @@ survey list and the column sheet are made. A column's US twins follow from its u
 be given as `free_length_ft` or `free_length_in`. Factors are exact by definition (NIST SP 811, appendix B).
 """
 
+import math
 import tomllib
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
-from functools import cache
+from functools import cache, cached_property
 from importlib.resources import files
 from types import MappingProxyType
 from typing import Any, Literal
@@ -103,9 +104,25 @@ class Column:
         """Groups of the checks that the column feeds, in table order."""
         return tuple(dict.fromkeys(check.split(".", 1)[0] for check in self.feeds))
 
+    def scales(self) -> dict[str, Scale]:
+        """Every unit a cell may be in -> (factor, offset): its own, the US twins', those written by mistake."""
+        own = {self.unit: (1.0, 0.0)} if self.kind == "number" and self.unit else {}
+        return {**own, **self.twins, **self.mistaken}
+
     def twin_names(self) -> dict[str, Scale]:
         """Headings of the US twins -> (factor, offset)."""
         return {f"{self.stem}_{suffix}": scale for suffix, scale in self.twins.items()}
+
+    @cached_property
+    def expected(self) -> tuple[float, float] | None:
+        """Least and greatest number that needs no remark; None for a column that takes only certain numbers."""
+        if self.values or self.whole:
+            return None
+        low = math.nextafter(self.low, math.inf) if self.low_open else self.low
+        high = self.high
+        if self.usual_low is not None and self.usual_high is not None:
+            low, high = max(low, self.usual_low), min(high, self.usual_high)
+        return low, high
 
     def usual(self, value: float) -> bool:
         """Whether a value lies in the usual range [unit]; true where the column has none."""
@@ -131,21 +148,47 @@ class Column:
 
 @dataclass(frozen=True)
 class Heading:
-    """A heading that the program knows: a column under its own name or under that of a US twin."""
+    """A heading of the list whose column the program knows.
+
+    Parameters
+    ----------
+    name : str
+        As it stands in the list.
+    column : Column
+        What the cells are.
+    factor, offset : float
+        value [unit of the column] = number of the cell * factor + offset.
+    unit : str
+        Unit of the cells: that of the column, the suffix of a US twin, or what a mapping file says; empty
+        where that gives a factor alone.
+    key : str
+        The program's own name: the column's, or that of a US twin; empty: as `name`.
+    """
 
     name: str
     column: Column
     factor: float = 1.0
     offset: float = 0.0
+    unit: str = ""
+    key: str = ""
 
     @property
-    def is_twin(self) -> bool:
-        """Whether the cells are in a US unit."""
-        return self.name != self.column.name
+    def own_name(self) -> str:
+        """Name of the column, or of its US twin, that the program knows."""
+        return self.key or self.name
+
+    @property
+    def is_converted(self) -> bool:
+        """Whether the cells are in another unit than the column."""
+        return (self.factor, self.offset) != (1.0, 0.0)
 
     def si(self, number: float) -> float:
         """Convert the number of a cell to the column's unit."""
-        return number * self.factor + self.offset if self.is_twin else number
+        return number * self.factor + self.offset if self.is_converted else number
+
+    def in_cell(self, value: float) -> float:
+        """Convert a value in the column's unit to the unit of the cells."""
+        return (value - self.offset) / self.factor if self.is_converted else value
 
 
 def _either(words: list[str]) -> str:
@@ -216,10 +259,13 @@ def columns() -> Mapping[str, Column]:
 @cache
 def headings() -> Mapping[str, Heading]:
     """All headings that the program knows: names of columns and of their US twins."""
-    known: dict[str, Heading] = {name: Heading(name, column) for name, column in columns().items()}
+    known: dict[str, Heading] = {
+        name: Heading(name, column, unit=column.unit) for name, column in columns().items()
+    }
     for column in columns().values():
-        for twin, (factor, offset) in column.twin_names().items():
-            known[twin] = Heading(twin, column, factor, offset)
+        for suffix, (factor, offset) in column.twins.items():
+            twin = f"{column.stem}_{suffix}"
+            known[twin] = Heading(twin, column, factor, offset, suffix)
     return MappingProxyType(known)
 
 

@@ -15,6 +15,7 @@ from edgecheck.base.errors import Fault, InputFaults
 from edgecheck.inputs.check_ids import CHECK_IDS
 from edgecheck.inputs.key_path import did_you_mean
 from edgecheck.inputs.quantities import NotNegative, Positive, Record, Share, key
+from edgecheck.inputs.stability_criteria import StabilityCriteria
 from edgecheck.inputs.toml_source import (
     SourceFile,
     TomlSource,
@@ -81,7 +82,7 @@ class Criteria(Record):
     ----------
     name : str
         "full", "first-pass" or the name of the file without folders.
-    heat, outage, roof, services : Record
+    heat, outage, roof, stability, services : Record
         Limits, named like the keys of the file.
     need : mapping
         Check id -> "required", "confirm" or "off", for every check.
@@ -101,6 +102,7 @@ class Criteria(Record):
     heat: HeatCriteria
     outage: OutageCriteria
     roof: RoofCriteria
+    stability: StabilityCriteria
     services: ServicesCriteria
     need: Mapping[str, Need]
     origin: Mapping[str, Literal["shipped", "file"]]
@@ -121,6 +123,7 @@ TABLES: dict[str, type[Record]] = {
     "heat": HeatCriteria,
     "outage": OutageCriteria,
     "roof": RoofCriteria,
+    "stability": StabilityCriteria,
     "services": ServicesCriteria,
 }
 _ORDERED = (

@@ -8,9 +8,12 @@ from typing import TYPE_CHECKING
 from edgecheck.base.errors import Fault
 from edgecheck.base.notes import Note
 from edgecheck.inputs.cells import DOES_NOT_APPLY, Value
+from edgecheck.inputs.toml_source import SourceFile
 
 if TYPE_CHECKING:
     import pandas as pd
+
+    from edgecheck.inputs.assumptions import Assumption
 
 
 @dataclass(frozen=True)
@@ -20,7 +23,7 @@ class CellCaution:
     Parameters
     ----------
     column : str
-        Heading of the cell.
+        Column of the cell, or its US twin; for a column of another name, what it is mapped to.
     value : str
         The cell as written.
     text : str
@@ -55,6 +58,10 @@ class Site:
     unassessable : mapping
         Check id -> why it cannot be assessed: a wrong cell in a column that feeds only checks that are not
         required. The cell's column has no key in `values`.
+    assumed : mapping
+        Column -> the assumption whose value stands in `values` for its empty cell.
+    set_aside : tuple of str
+        Wrong cells behind `unassessable`, each once.
     """
 
     row: int
@@ -64,11 +71,24 @@ class Site:
     cautions: tuple[CellCaution, ...] = ()
     faults: tuple[Fault, ...] = ()
     unassessable: Mapping[str, str] = field(default_factory=dict)
+    assumed: "Mapping[str, Assumption]" = field(default_factory=dict)
+    set_aside: tuple[str, ...] = ()
 
     @property
     def usable(self) -> bool:
         """Whether the row has no fault."""
         return not self.faults
+
+    @property
+    def findings(self) -> tuple[str, ...]:
+        """All that is wrong or doubtful in the row, each cell once, with the likely reading."""
+        faults = [(fault.key, fault.value, fault.allowed) for fault in self.faults]
+        cautions = [(caution.column, caution.value.strip(), caution.text) for caution in self.cautions]
+        told = [
+            f"{key} {value!r}: {text}" if value else f"{key}: {text}" if key else text
+            for key, value, text in faults + cautions
+        ]
+        return (*told[: len(faults)], *self.set_aside, *told[len(faults) :])
 
     def get(self, key: str) -> Value | None:
         """Look up the value of a column; None where the cell is empty."""
@@ -87,6 +107,29 @@ class Site:
         """Look up the text or choice of a column; None where the cell is empty or does not apply."""
         value = self.values.get(key)
         return value if isinstance(value, str) and value is not DOES_NOT_APPLY else None
+
+
+@dataclass(frozen=True)
+class Change:
+    """A cell that an answer of a survey filled or replaced.
+
+    Parameters
+    ----------
+    site_id : str
+        The row.
+    key : str
+        Column of the site list.
+    old, new : str
+        The cell before and after, in the unit of the list's column.
+    heading : str
+        Heading of the cell in the list.
+    """
+
+    site_id: str
+    key: str
+    old: str
+    new: str
+    heading: str = ""
 
 
 @dataclass(frozen=True)
@@ -115,6 +158,20 @@ class SiteList:
         Heading -> heading under which it comes back (`own_<name>` where a verdict column has that name).
     notes : tuple of Note
         What was remarkable about the file.
+    values : tuple of tuple, optional
+        Rows of the workbook's values in the order of `columns`: str, int, float, bool, datetime, time, timedelta
+        or None for an empty cell. A string stays a string, whatever it begins with; a formula has its result.
+        None for a CSV file.
+    changes : tuple of Change
+        Cells that answers of a survey filled or replaced, in list order.
+    blank_rows : int
+        Rows without any cell that were left out.
+    sheet : str
+        Sheet of the workbook; empty for a CSV file.
+    header_line : int
+        Line of the headings.
+    side_files : mapping of str to SourceFile
+        "columns" and "survey" -> the mapping file and the filled-in survey, where there were any.
     """
 
     path: Path
@@ -127,6 +184,12 @@ class SiteList:
     lookalikes: Mapping[str, str]
     returned_as: Mapping[str, str]
     notes: tuple[Note, ...] = ()
+    values: tuple[tuple[object, ...], ...] | None = None
+    changes: tuple[Change, ...] = ()
+    blank_rows: int = 0
+    sheet: str = ""
+    header_line: int = 1
+    side_files: Mapping[str, SourceFile] = field(default_factory=dict)
 
     @property
     def usable(self) -> tuple[Site, ...]:
@@ -143,11 +206,35 @@ class SiteList:
         """Faults of all rows, in list order."""
         return tuple(fault for site in self.sites for fault in site.faults)
 
+    @property
+    def counts(self) -> dict[str, int]:
+        """Numbers of rows, usable and unusable rows, cells with a caution, and rows without any cell."""
+        return {
+            "rows": len(self.sites),
+            "usable": len(self.usable),
+            "unusable": len(self.unusable),
+            "cautioned_cells": sum(len(site.cautions) for site in self.sites),
+            "blank_rows": self.blank_rows,
+        }
+
+    @property
+    def findings(self) -> tuple[str, ...]:
+        """All that is wrong or doubtful in rows, one text a row: "row R-003 (line 4): ...; ..."."""
+        return tuple(
+            f"row {site.site_id} (line {site.row}): {'; '.join(found)}"
+            for site in self.sites
+            if (found := site.findings)
+        )
+
     def only(self, site_id: str) -> "SiteList":
         """The same list with no other row than those of this id."""
         kept = [place for place, site in enumerate(self.sites) if site.site_id == site_id]
         return replace(
-            self, cells=self.cells.iloc[kept].reset_index(drop=True), sites=tuple(self.sites[i] for i in kept)
+            self,
+            cells=self.cells.iloc[kept].reset_index(drop=True),
+            sites=tuple(self.sites[place] for place in kept),
+            values=None if self.values is None else tuple(self.values[place] for place in kept),
+            changes=tuple(change for change in self.changes if change.site_id == site_id),
         )
 
     def site(self, site_id: str) -> Site | None:

@@ -1,8 +1,9 @@
 """Reading a site list: file faults, row faults, own columns, cautions.
 
-In goes a CSV file with one row a site, out comes a `SiteList`. A file that cannot serve raises `InputFaults`
-with every fault found; a row that cannot serve keeps its place and carries its faults. Values are in the
-units of columns.toml. A list is judged on itself alone: weather, unit and load files are only named here.
+In goes a CSV or XLSX file with one row a site, perhaps a mapping of its columns and the answers of a survey, out
+comes a `SiteList`. A file that cannot serve raises `InputFaults` with every fault found; a row that cannot serve
+keeps its place and carries its faults. Values are in the units of columns.toml. A list is judged on itself
+alone: weather, unit and load files are only named here.
 """
 
 from collections import defaultdict
@@ -11,45 +12,50 @@ from pathlib import Path
 
 from edgecheck.base.errors import Fault, InputFaults
 from edgecheck.base.notes import Note
-from edgecheck.inputs.cells import DOES_NOT_APPLY, EMPTY, Reading, Value, read_cell
-from edgecheck.inputs.columns import Heading, columns, headings
+from edgecheck.inputs.answers import Answers
+from edgecheck.inputs.bulk import collector_paused
+from edgecheck.inputs.cells import DOES_NOT_APPLY
+from edgecheck.inputs.column_map import ColumnMap, known_headings, wanted_names
+from edgecheck.inputs.columns import Heading, columns
 from edgecheck.inputs.criteria import Criteria, load_criteria
 from edgecheck.inputs.lookalikes import lookalikes
-from edgecheck.inputs.site_records import CellCaution, Site, SiteList
+from edgecheck.inputs.merging import merge_answers
+from edgecheck.inputs.number_notes import number_notes
+from edgecheck.inputs.row_reading import RowInReading, mark_uncomputed, read_column
+from edgecheck.inputs.row_rules import judge_positions, judge_rows
+from edgecheck.inputs.site_records import CellCaution, Change, Site, SiteList
 from edgecheck.inputs.site_table import SiteTable, read_table
+from edgecheck.inputs.source_rows import plain_heading
 from edgecheck.inputs.verdict_columns import VERDICT_COLUMNS, is_earlier_output, returned_names
+from edgecheck.inputs.written_numbers import NumberStyle, number_styles
 
-__all__ = ["DOES_NOT_APPLY", "CellCaution", "Site", "SiteList", "load_sites"]
-
-_FAMILIES = {"asce7-16": "asce", "asce7-22": "asce", "en": "en"}
-_SHOWN_LINES = 4
-_FAMILY_TITLES = {"asce": "ASCE 7", "en": "EN"}
+__all__ = ["DOES_NOT_APPLY", "CellCaution", "Change", "Site", "SiteList", "load_sites"]
 
 
-class _Row:
-    """A row while it is being read."""
-
-    __slots__ = ("cautions", "faults", "line", "unassessable", "values")
-
-    def __init__(self, line: int) -> None:
-        self.line = line
-        self.values: dict[str, Value] = {}
-        self.cautions: list[CellCaution] = []
-        self.faults: list[tuple[str, str, str]] = []
-        self.unassessable: dict[str, str] = {}
-
-
-def load_sites(path: str | Path, criteria: Criteria | None = None) -> SiteList:
+def load_sites(
+    path: str | Path,
+    criteria: Criteria | None = None,
+    *,
+    mapping: ColumnMap | None = None,
+    sheet: str | None = None,
+    answers: Answers | None = None,
+) -> SiteList:
     """Read a site list.
 
     Parameters
     ----------
     path : str or Path
-        CSV file: UTF-8 (else Windows-1252), separated by commas, semicolons or tabs, headings in the first
-        row.
+        CSV file (UTF-8, UTF-16, else Windows-1252; commas, semicolons or tabs; decimal point or comma) or XLSX
+        file. The headings stand in the first row that holds the required ones.
     criteria : Criteria, optional
         Says which checks are required; a wrong cell makes a row unusable only where it feeds a required
         check. Without it the shipped set "full" is used.
+    mapping : ColumnMap, optional
+        Which of the list's columns is which of ours.
+    sheet : str, optional
+        Sheet of a workbook; the first if not given.
+    answers : Answers, optional
+        Of a survey; they go into the cells before the list is read.
 
     Returns
     -------
@@ -59,165 +65,139 @@ def load_sites(path: str | Path, criteria: Criteria | None = None) -> SiteList:
     Raises
     ------
     InputFaults
-        The file is unreadable or empty, has no headings, lacks a required column, has a column twice (a US
-        twin beside its column included), or has no usable row.
+        The file is unreadable or empty, has no headings, lacks a required column or one that the mapping names,
+        has a column twice (a US twin beside its column included), or has no usable row; or an answer is for no
+        row of it.
     """
-    path = Path(path)
-    if criteria is None:
-        criteria = load_criteria()
-    table = read_table(path)
+    with collector_paused():
+        return _read(Path(path), criteria or load_criteria(), mapping, sheet, answers)
+
+
+def _read(
+    path: Path, criteria: Criteria, mapping: ColumnMap | None, sheet: str | None, answers: Answers | None
+) -> SiteList:
+    table = read_table(path, wanted_names(mapping), sheet)
     notes = list(table.notes)
-    cells = table.cells
-    if is_earlier_output(cells.columns):
-        cells = cells.drop(columns=list(VERDICT_COLUMNS))
-        text = f"{path.name} is an earlier verdicts.csv; its verdict columns were left out"
+    if is_earlier_output(table.cells.columns):
+        table = table.without(VERDICT_COLUMNS)
+        text = f"{path.name} is an earlier result of this program; its verdict columns were left out"
         notes.append(Note("list-earlier-output", "info", text, len(VERDICT_COLUMNS)))
-    names = tuple(str(name) for name in cells.columns)
-    known = {name: headings()[name] for name in names if name in headings()}
-    own = tuple(name for name in names if name not in known)
-    present = {heading.column.name for heading in known.values()}
-    alike = lookalikes(own, present)
-    faults = _heading_faults(path.name, known, alike)
-    if not table.lines:
-        faults.append(Fault(path.name, "", "", "", "the list has headings but no row"))
-    if faults:
-        raise InputFaults(tuple(faults))
-    rows = [_Row(line) for line in table.lines]
+    known: Mapping[str, Heading] = known_headings(table.cells.columns, mapping)
+    alike = _check_headings(path.name, table, known, mapping)
+    styles = _styles(table, known, mapping)
+    changes: tuple[Change, ...] = ()
+    if answers is not None:
+        merged = merge_answers(path.name, table, known, styles, answers)
+        table, known, changes = merged.table, merged.known, merged.changes
+        alike = {own: column for own, column in alike.items() if column not in _present(known)}
+        notes.extend(merged.notes)
+    rows = [RowInReading(line) for line in table.lines]
     for name, heading in known.items():
-        _read_column(cells[name].tolist(), heading, rows, criteria.need)
-    _judge_rows(rows, table, criteria.need)
-    sites = tuple(_site(path.name, row) for row in rows)
+        texts, values = table.cells[name].tolist(), table.values.get(name)
+        note = read_column(texts, values, heading, styles.get(name, NumberStyle()), rows, criteria.need)
+        notes.extend([note] if note else [])
+        mark_uncomputed(heading, table.uncomputed.get(name, ()), rows)
+    judge_rows(rows, known, len(table.cells.columns), table.overlong, criteria.need)
+    judge_positions(rows, known)
+    sites = tuple(row.site(path.name) for row in rows)
+    notes.extend(number_notes(path.name, table.cells, styles))
     notes.extend(_list_notes(sites, alike))
     if not any(site.usable for site in sites):
         head = Fault(path.name, "", "", "", "no row of the list can be used")
         raise InputFaults((head, *(fault for site in sites for fault in site.faults)))
+    names = tuple(str(name) for name in table.cells.columns)
     return SiteList(
         path=path,
         sha256=table.sha256,
         columns=names,
-        cells=cells,
+        cells=table.cells,
         sites=sites,
-        known={name: heading.column.name for name, heading in known.items()},
-        own_columns=own,
+        known={name: known[name].column.name for name in names if name in known},
+        own_columns=tuple(name for name in names if name not in known),
         lookalikes=alike,
         returned_as=returned_names(names),
         notes=tuple(notes),
+        values=_values(table, names),
+        changes=changes,
+        blank_rows=table.blank_rows,
+        sheet=table.sheet,
+        header_line=table.header_line,
+        side_files={
+            **({"columns": mapping.source} if mapping else {}),
+            **({"survey": answers.source} if answers else {}),
+        },
     )
 
 
-def _heading_faults(file: str, known: Mapping[str, Heading], alike: Mapping[str, str]) -> list[Fault]:
+def _present(known: Mapping[str, Heading]) -> set[str]:
+    return {heading.column.name for heading in known.values()}
+
+
+def _check_headings(
+    file: str, table: SiteTable, known: Mapping[str, Heading], mapping: ColumnMap | None
+) -> dict[str, str]:
+    """Raise the faults of the headings; own headings that look like one of ours."""
+    mapped = mapping.by_name() if mapping else {}
+    names = [str(name) for name in table.cells.columns]
+    own = [name for name in names if name not in known and plain_heading(name) not in mapped]
+    alike = lookalikes(own, _present(known))
+    faults = list(mapping.absent(names)) if mapping else []
+    faults += _heading_faults(file, f"line {table.header_line}", known, alike)
+    if not table.lines:
+        faults.append(Fault(file, "", "", "", "the list has headings but no row"))
+    if faults:
+        raise InputFaults(tuple(faults))
+    return alike
+
+
+def _heading_faults(
+    file: str, where: str, known: Mapping[str, Heading], alike: Mapping[str, str]
+) -> list[Fault]:
     faults = []
     by_column: dict[str, list[str]] = defaultdict(list)
     for name, heading in known.items():
         by_column[heading.column.name].append(name)
-    for column in columns().values():
-        given = by_column.get(column.name, [])
-        if column.required and not given:
-            near = next((own for own, looks_like in alike.items() if looks_like == column.name), "")
+    required = [column.name for column in columns().values() if column.required]
+    for name in columns():
+        given = by_column.get(name, [])
+        if name in required and not given:
+            near = next((own for own, looks_like in alike.items() if looks_like == name), "")
             hint = f"; {near!r} looks like it: rename it or map it with --columns" if near else ""
-            faults.append(Fault(file, "line 1", column.name, "", f"the required column is missing{hint}"))
+            faults.append(Fault(file, where, name, "", f"the required column is missing{hint}"))
         if len(given) > 1:
             text = f"the same quantity is also in {', '.join(given[1:])}; keep one"
-            faults.append(Fault(file, "line 1", given[0], "", text))
+            faults.append(Fault(file, where, given[0], "", text))
+    if not any(name in by_column for name in required):
+        text = "to map other headings, begin with: edgecheck new sites --from " + file
+        faults.append(Fault(file, where, "", "", text))
     return faults
 
 
-def _read_column(texts: list[str], heading: Heading, rows: list[_Row], need: Mapping[str, str]) -> None:
-    """Read one column into the rows; every different text is read once."""
-    column = heading.column
-    readings: dict[str, Reading] = {text: read_cell(text, heading) for text in set(texts)}
-    optional = not column.required and not any(need.get(check) == "required" for check in column.feeds)
-    for text, row in zip(texts, rows, strict=True):
-        reading = readings[text]
-        if reading is EMPTY:
-            continue
-        if reading.value is not None:
-            row.values[column.name] = reading.value
-            if reading.caution:
-                row.cautions.append(CellCaution(heading.name, text, reading.caution, column.feeds))
-        elif optional:
-            _set_aside(row, heading.name, text, reading.fault, column.feeds)
-        else:
-            row.faults.append((heading.name, text, reading.fault))
+def _styles(
+    table: SiteTable, known: Mapping[str, Heading], mapping: ColumnMap | None
+) -> dict[str, NumberStyle]:
+    """How the numbers of each column are written; numbers of a workbook are no texts."""
+    mapped = mapping.by_name() if mapping else {}
+    texts: dict[str, set[str]] = {}
+    for name, heading in known.items():
+        if heading.column.kind == "number":
+            values = table.values.get(name)
+            found = table.cells[name].tolist()
+            typed = zip(found, values, strict=True) if values else ()
+            texts[name] = {text for text, value in typed if isinstance(value, str)} if values else set(found)
+    told = {
+        name: entry.decimal
+        for name in texts
+        if (entry := mapped.get(plain_heading(name))) is not None and entry.decimal is not None
+    }
+    return number_styles(texts, told)
 
 
-def _set_aside(row: _Row, heading: str, text: str, fault: str, checks: tuple[str, ...]) -> None:
-    """Set a wrong cell aside that no required check needs; only its checks cannot be assessed."""
-    if not checks:
-        row.cautions.append(CellCaution(heading, text, f"not used: {fault}"))
-    for check in checks:
-        why = f"{heading} {text.strip()!r}: {fault}"
-        row.unassessable[check] = f"{row.unassessable[check]}; {why}" if check in row.unassessable else why
-
-
-def _judge_rows(rows: list[_Row], table: SiteTable, need: Mapping[str, str]) -> None:
-    """Find faults of whole rows: required values missing, ids given twice, cells too many, wrong standard."""
-    lines_of: dict[Value, list[int]] = defaultdict(list)
-    for row in rows:
-        if "site_id" in row.values:
-            lines_of[row.values["site_id"]].append(row.line)
-    required = [column for column in columns().values() if column.required]
-    for at, row in enumerate(rows):
-        wrong = {heading for heading, _, _ in row.faults}
-        for column in required:
-            if column.name not in row.values and not wrong & {column.name, *column.twin_names()}:
-                row.faults.append((column.name, "", "the required value is missing"))
-        lines = lines_of.get(row.values.get("site_id", ""), [])
-        if len(lines) > 1:
-            text = f"the id is also on {_lines_but(row.line, lines)}; every row needs an id of its own"
-            row.faults.append(("site_id", str(row.values["site_id"]), text))
-        if at in table.overlong:
-            width = len(table.cells.columns)
-            text = (
-                f"{table.overlong[at]} cells under {width} headings; quote a cell that contains the separator"
-            )
-            row.faults.append(("", "", text))
-        _judge_standard(row, need)
-
-
-def _lines_but(line: int, lines: list[int]) -> str:
-    others = [other for other in lines[: _SHOWN_LINES + 1] if other != line][:_SHOWN_LINES]
-    more = len(lines) - 1 - len(others)
-    shown = "line " + ", ".join(str(other) for other in others)
-    return f"{shown} and {more} more" if more else shown
-
-
-def _judge_standard(row: _Row, need: Mapping[str, str]) -> None:
-    standard = row.values.get("load_standard")
-    if standard is None:
-        return
-    family = _FAMILIES[str(standard)]
-    filled: dict[str, list[str]] = defaultdict(list)
-    for key in row.values:
-        if columns()[key].standard:
-            filled[columns()[key].standard].append(key)
-    if not filled or family in filled:
-        return
-    other = next(iter(filled))
-    keys = ", ".join(filled[other])
-    text = (
-        f"only columns of the other family, {_FAMILY_TITLES[other]}, are filled ({keys}); "
-        f"fill those of {_FAMILY_TITLES[family]} or correct load_standard"
-    )
-    feeds = columns()["load_standard"].feeds
-    if any(need.get(check) == "required" for check in feeds):
-        row.faults.append(("load_standard", str(standard), text))
-    else:
-        _set_aside(row, "load_standard", str(standard), text, feeds)
-
-
-def _site(file: str, row: _Row) -> Site:
-    site_id = str(row.values.get("site_id", ""))
-    where = f"row {site_id} (line {row.line})" if site_id else f"line {row.line}"
-    return Site(
-        row=row.line,
-        site_id=site_id,
-        name=str(row.values.get("name", "")),
-        values=row.values,
-        cautions=tuple(row.cautions),
-        faults=tuple(Fault(file, where, key, text.strip(), why) for key, text, why in row.faults),
-        unassessable=row.unassessable,
-    )
+def _values(table: SiteTable, names: tuple[str, ...]) -> tuple[tuple[object, ...], ...] | None:
+    """Rows of a workbook's values."""
+    if not table.sheet:
+        return None
+    return tuple(zip(*(table.values[name] for name in names), strict=True))
 
 
 def _list_notes(sites: tuple[Site, ...], alike: Mapping[str, str]) -> list[Note]:

@@ -7,10 +7,11 @@ without it, so that the text survives a round trip. Reader and writer both use t
 import math
 import re
 
-PLACEHOLDERS = frozenset({"", "-", "?", "n/a", "na", "tbd", "unknown"})
+PLACEHOLDERS = frozenset({"", "-", "?", "n/a", "na", "#n/a", "tbd", "unknown"})
 FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r")
 
 _NUMBER = re.compile(r"[+-]?(?:[0-9]+\.?[0-9]*|\.[0-9]+)(?:[eE][+-]?[0-9]+)?")
+_DECIMAL_COMMA = re.compile(r"[+-]?[0-9]+,[0-9]+")
 
 
 def number_in(text: str) -> float | None:
@@ -40,14 +41,18 @@ def is_empty(text: str) -> bool:
 
 
 def protect(text: str) -> str:
-    """Text with a leading apostrophe where a spreadsheet would take it for a formula."""
-    return f"'{text}" if _would_run(text) else text
+    """Text with a leading apostrophe where a spreadsheet would take it for a formula.
+
+    Text that already has apostrophes in front of such a beginning gets one more, so that `unprotect` gives
+    every text back. Numbers, with a decimal comma too, stay as they are.
+    """
+    return f"'{text}" if _would_run(text.lstrip("'")) else text
 
 
 def unprotect(text: str) -> str:
     """Text without the apostrophe that `protect` put in front."""
-    return text[1:] if text.startswith("'") and _would_run(text[1:]) else text
+    return text[1:] if text.startswith("'") and _would_run(text.lstrip("'")) else text
 
 
 def _would_run(text: str) -> bool:
-    return text.startswith(FORMULA_STARTS) and number_in(text) is None
+    return text.startswith(FORMULA_STARTS) and number_in(text) is None and not _DECIMAL_COMMA.fullmatch(text)

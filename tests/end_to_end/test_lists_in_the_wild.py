@@ -64,7 +64,7 @@ def test_own_cells_survive_formulas_and_two_rounds(desk: Path) -> None:
     (desk / "again.csv").write_bytes((desk / "reports" / "sites" / "verdicts.csv").read_bytes())
     answer = edgecheck("screen", "again.csv", "--unit", "unit.toml", "--report", "none", folder=desk)
     assert answer.code == 0
-    assert "earlier verdicts.csv" in answer.err
+    assert "is an earlier result of this program" in answer.err
     second = verdicts(desk / "reports" / "again")["A"]
     assert second == first
 

@@ -30,7 +30,7 @@ def one_cell(read, column, text, criteria=None):
     [
         ("it_load_kw", "six", "a number in kW is needed, greater than 0 kW, or empty where unknown"),
         ("it_load_kw", "6 kW", "write the number without its unit"),
-        ("it_load_kw", '"6,5"', "write it with a decimal point and without separators"),
+        ("it_load_kw", '"6,5,1"', "write it with a decimal point and without separators"),
         ("it_load_kw", "inf", "a number in kW is needed"),
         ("it_load_kw", "1e999", "a number in kW is needed"),
         ("it_load_kw", "1_0", "a number in kW is needed"),

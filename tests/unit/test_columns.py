@@ -93,8 +93,9 @@ def test_ranges(name, low, high, usual):
 def test_only_columns_of_built_checks_are_used():
     assert COLUMNS["it_load_kw"].used
     assert COLUMNS["spreader_kg"].used
-    assert not COLUMNS["spreader_fixed"].used
-    assert not COLUMNS["en_terrain"].used
+    assert COLUMNS["spreader_fixed"].used
+    assert COLUMNS["en_terrain"].used
+    assert not COLUMNS["neighbour_distance_m"].used
     assert not COLUMNS["load_profile"].used
 
 

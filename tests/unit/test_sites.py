@@ -72,7 +72,7 @@ def test_cells_of_the_example_are_kept_as_written():
 def test_what_is_not_used_yet_is_said_once():
     notes = [note for note in load_sites(EXAMPLES / "sites.csv").notes if note.code == "list-not-used-yet"]
     assert len(notes) == 1
-    assert "load_standard" in notes[0].text
+    assert "feed_volt" in notes[0].text
     assert "roof_reserve_kpa" not in notes[0].text
 
 
