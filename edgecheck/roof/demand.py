@@ -5,7 +5,7 @@ m, Pa, kg] The roof sees the operating state and the spreader.
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from edgecheck.base.constants import GRAVITY
 from edgecheck.inputs.unit import Unit
@@ -29,10 +29,13 @@ class RoofDemand:
         Operating, with the spreader. [kg]
     plan : tuple of float
         Plan over which the weight is taken as uniform. [m]
+    body : tuple of float
+        Plan of the box. [m]
     base : tuple of float
         Distance between the outer feet, along the front and back. [m]
-    least_side : float
-        Greater distance between the outer edges of the foot plates: the least side of a square spreader. [m]
+    footprint : tuple of float
+        Distance between the outer edges of the foot plates, along the front and back; the greater of them is
+        the least side of a square spreader. [m]
     point : PointDemand
         Greatest force of one foot; the spreader's weight is counted as if it went through the feet. [N]
     """
@@ -41,8 +44,9 @@ class RoofDemand:
     spreader: Spreader
     mass: float
     plan: tuple[float, float]
+    body: tuple[float, float]
     base: tuple[float, float]
-    least_side: float
+    footprint: tuple[float, float]
     point: PointDemand
 
     @property
@@ -65,35 +69,61 @@ class RoofDemand:
         """Weight over the plan, in Pa."""
         return pressure(self.weight, self.area)
 
-    def member(self, span: float, spacing: float) -> float:
+    @property
+    def lid(self) -> float:
+        """Plan area of the box on which snow lies, in m2."""
+        return self.body[0] * self.body[1]
+
+    @property
+    def reach(self) -> float:
+        """How far a stated rigid frame reaches beyond the outer edges of the foot plates, in m; 0 without one."""
+        rigid = self.spreader.rigid_plan
+        if rigid is None:
+            return 0.0
+        return max((long - own) / 2.0 for long, own in zip(rigid, self.footprint, strict=True))
+
+    def without_rigidity(self) -> "RoofDemand":
+        """The same with a spreader of which only the mass is credited."""
+        loose = replace(self.spreader, kind="board")
+        return replace(self, spreader=loose, plan=loose.bearing_plan(self.body))
+
+    def patch_with(self, extra: float) -> float:
+        """Weight and a further load [N] over the plan, in Pa."""
+        return pressure(self.weight + extra, self.area)
+
+    def member(self, span: float, spacing: float, extra: float = 0.0) -> float:
         """Uniform load that strains a roof member as much, in the worse orientation.
 
         Parameters
         ----------
         span, spacing : float
             Of the roof's members, positive. [m]
+        extra : float
+            Further load on the unit. [N]
 
         Returns
         -------
         equivalent : float
             [Pa]
         """
-        return member_demand(self.weight, span, spacing, self.spreader.rigid_plan, self.base)
+        return member_demand(self.weight + extra, span, spacing, self.spreader.rigid_plan, self.base)
 
-    def spreader_for(self, limit: float) -> float | None:
+    def spreader_for(self, limit: float, extra: float = 0.0) -> float | None:
         """Side of the square rigid frame under which the unit meets a limit, instead of any spreader stated.
 
         Parameters
         ----------
         limit : float
             [Pa]
+        extra : float
+            Further load on the unit. [N]
 
         Returns
         -------
         side : float or None
             [m]
         """
-        return spreader_side(limit, self.operating.mass * GRAVITY, self.least_side)
+        return spreader_side(limit, self.operating.mass * GRAVITY + extra, max(self.footprint))
 
 
 def roof_demand(unit: Unit, liquid_density: float, spreader: Spreader) -> RoofDemand:
@@ -129,7 +159,8 @@ def roof_demand(unit: Unit, liquid_density: float, spreader: Spreader) -> RoofDe
         spreader=spreader,
         mass=mass,
         plan=spreader.bearing_plan((unit.body.length_m, unit.body.depth_m)),
+        body=(unit.body.length_m, unit.body.depth_m),
         base=(base[0], base[1]),
-        least_side=max(base[0] + plate[0], base[1] + plate[1]),
+        footprint=(base[0] + plate[0], base[1] + plate[1]),
         point=point_demand(feet, mass * GRAVITY, (centre[0], centre[1]), operating.tolerance),
     )

@@ -8,10 +8,16 @@ from typing import Any
 from edgecheck.inputs.sites import Site
 from edgecheck.inputs.unit import Unit
 from edgecheck.roof.asks import clear_plan, clearances, roof_asks
+from edgecheck.roof.bearing import persons, site_bearing
+from edgecheck.roof.bearing_limits import bearing_limits
+from edgecheck.roof.delivery import package, ways_up
 from edgecheck.roof.demand import RoofDemand, roof_demand
 from edgecheck.roof.load import pressure
 from edgecheck.roof.mass import MassState
+from edgecheck.roof.not_checked import NOT_CHECKED, SCREENING
+from edgecheck.roof.records import bearing_record, delivery_record, snow_record, space_record
 from edgecheck.roof.reserve import KILO, Reserve, point_reserve, roof_reserve
+from edgecheck.roof.snow import site_snow
 from edgecheck.roof.spreader import stated_spreader
 
 
@@ -32,7 +38,8 @@ def roof_detail(site: Site, unit: Unit, liquid_density: float) -> dict[str, Any]
     detail : dict
         mass_states, feet_m, foot_plate_m, reactions (every case, kN), point_demand_kn, spreader, body_m,
         plan_m, patch_kpa, member (None without span and spacing), free_area_kpa (None without a free area),
-        reserve, point_reserve, clear_plan_m, clearances, asks. Unknown values are None.
+        reserve, point_reserve, clear_plan_m, clearances, snow, bearing, space, delivery, screening (a sentence),
+        not_checked (sentences), asks. Unknown values are None.
 
     Raises
     ------
@@ -43,6 +50,7 @@ def roof_detail(site: Site, unit: Unit, liquid_density: float) -> dict[str, Any]
     point = demand.point
     length, width = site.number("free_length_m"), site.number("free_width_m")
     free = None if length is None or width is None else pressure(demand.weight, length * width) / KILO
+    moved = package(unit)
     return {
         "mass_states": [_state(state) for state in demand.states.values()],
         "roof_mass_kg": demand.mass,
@@ -67,6 +75,7 @@ def roof_detail(site: Site, unit: Unit, liquid_density: float) -> dict[str, Any]
             "mass_kg": demand.spreader.mass,
             "mass_source": demand.spreader.mass_source,
             "counts_as_rigid": demand.spreader.rigid_plan is not None,
+            "reach_m": demand.reach,
             "missing": list(demand.spreader.missing),
         },
         "body_m": [unit.body.length_m, unit.body.depth_m],
@@ -80,6 +89,12 @@ def roof_detail(site: Site, unit: Unit, liquid_density: float) -> dict[str, Any]
         "clearances": [
             {"name": name, "m": value, "source": source} for name, value, source in clearances(unit)
         ],
+        "snow": snow_record(site_snow(site, unit)),
+        "bearing": bearing_record(site_bearing(site, unit, demand, persons(site)[-1]), *bearing_limits(site)),
+        "space": space_record(site, unit, demand),
+        "delivery": delivery_record(site, unit, moved, ways_up(site, moved)),
+        "screening": SCREENING,
+        "not_checked": list(NOT_CHECKED),
         "asks": dict(roof_asks(unit, demand)),
     }
 

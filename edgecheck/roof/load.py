@@ -142,3 +142,29 @@ def member_demand(
     else:
         turns = [(spreader[0], spreader[1]), (spreader[1], spreader[0])]
     return max(member_equivalent(weight, span, spacing, along, across) for along, across in turns)
+
+
+def added_share(weight: float, designed: float, area: float) -> float:
+    """Share that a weight adds to the design load of the member that carries it.
+
+    Parameters
+    ----------
+    weight : float
+        [N]
+    designed : float
+        Design dead with live or snow load, positive. [Pa]
+    area : float
+        Roof area that the member carries, positive. [m2]
+
+    Returns
+    -------
+    share : float
+
+    Raises
+    ------
+    ValueError
+        A load or an area that is not positive.
+    """
+    if not (designed > 0.0 and area > 0.0):
+        raise ValueError(f"load and area must be positive, not {designed} and {area}")
+    return weight / (designed * area)

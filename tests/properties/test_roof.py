@@ -159,7 +159,9 @@ def unit(dry=176.0):
 
 
 def checks(row, of=EXAMPLE):
-    return roof_checks(Site(row=2, site_id="X", values=row), of, CRITERIA, 815.0)
+    found = roof_checks(Site(row=2, site_id="X", values=row), of, CRITERIA, 815.0)
+    by_id = {result.id: result for result in found}
+    return by_id["roof.load"], by_id["roof.point-load"]
 
 
 OPTIONAL = {
@@ -177,6 +179,7 @@ DERIVED = {
     "roof_existing_plant_kpa": st.floats(0.0, 4.0),
 }
 MEMBER = {"member_span_m": st.floats(1.0, 12.0), "member_spacing_m": st.floats(0.3, 4.0)}
+SNOW_FREE = {"load_standard": st.just("en"), "en_ground_snow_kpa": st.just(0.0)}
 SPREADER = {
     "spreader_kind": st.sampled_from(["frame", "slab", "board"]),
     "spreader_length_m": st.floats(0.5, 3.0),
@@ -189,7 +192,7 @@ SPREADER = {
 def rows(draw):
     """Cells of a row: one way of giving the reserve; members and spreader whole or not at all; the rest."""
     row = draw(st.fixed_dictionaries(draw(st.sampled_from([STATED, DERIVED])), optional=OPTIONAL))
-    for whole in (MEMBER, SPREADER):
+    for whole in (MEMBER, SPREADER, SNOW_FREE):
         if draw(st.booleans()):
             row |= draw(st.fixed_dictionaries(whole))
     return row
@@ -256,7 +259,13 @@ def test_more_weight_never_helps(row):
 
 def test_boundary_spare_zero_passes():
     demand = checks({})[0].demand
-    row = {"roof_reserve_kpa": demand, "roof_evidence": "survey", "landlord_max_kg": DOES_NOT_APPLY}
+    row = {
+        "roof_reserve_kpa": demand,
+        "roof_evidence": "survey",
+        "landlord_max_kg": DOES_NOT_APPLY,
+        "load_standard": "en",
+        "en_ground_snow_kpa": 0.0,
+    }
     result = checks(row)[0]
     assert (result.status, result.spare) == ("pass", 0.0)
     assert result.id == ROOF_LOAD.id

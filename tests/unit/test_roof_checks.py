@@ -17,7 +17,12 @@ from edgecheck.roof.spreader import NO_SPREADER, stated_spreader
 G = 9.80665
 EXAMPLE = load_unit(Path(__file__).parent.parent / "data" / "examples" / "unit.toml")
 CRITERIA = load_criteria("full")  # utilisation_caution 0.80
-OPEN = {"landlord_max_kg": DOES_NOT_APPLY, "roof_evidence": "calculation"}  # nothing else stands in the way
+NO_SNOW = {"load_standard": "en", "en_ground_snow_kpa": 0.0}
+OPEN = {
+    **NO_SNOW,
+    "landlord_max_kg": DOES_NOT_APPLY,
+    "roof_evidence": "calculation",
+}  # nothing else in the way
 MASS = 176.0 + 38.0 + 118.0 * 0.815  # kg
 PATCH = MASS * G / (1.2 * 0.8) / 1000  # kPa
 
@@ -30,16 +35,23 @@ def site(row):
     return Site(row=2, site_id="X", values=row)
 
 
+def result(check_id, row, unit=None):
+    found = roof_checks(site(row), unit or make_unit(), CRITERIA, 815.0)
+    return next(one for one in found if one.id == check_id)
+
+
 def load(row, unit=None):
-    return roof_checks(site(row), unit or make_unit(), CRITERIA, 815.0)[0]
+    return result("roof.load", row, unit)
 
 
 def point(row, unit=None):
-    return roof_checks(site(row), unit or make_unit(), CRITERIA, 815.0)[1]
+    return result("roof.point-load", row, unit)
 
 
 def test_declarations():
-    assert [check.id for check in ROOF_CHECKS] == ["roof.load", "roof.point-load"]
+    ids = ["roof.space", "roof.load", "roof.point-load", "roof.bearing", "roof.member-share"]
+    assert [check.id for check in ROOF_CHECKS] == ids
+    assert [one.id for one in roof_checks(site({}), make_unit(), CRITERIA, 815.0)] == ids
     for check in ROOF_CHECKS:
         assert check.group in GROUPS
         assert check.has_true_zero
@@ -51,7 +63,12 @@ def test_nothing_known_shows_the_demand_and_what_would_be_enough():
     assert result.status == "not assessed"
     assert result.demand == pytest.approx(PATCH)
     assert (result.limit, result.utilisation) == (None, None)
-    assert result.missing == ("roof_reserve_kpa",)
+    assert result.missing == (
+        "roof_reserve_kpa",
+        "load_standard",
+        "asce_ground_snow_kpa",
+        "en_ground_snow_kpa",
+    )
     assert "3.17 kPa to spare would be enough" in result.note
     foot = point({})
     assert foot.status == "not assessed"
@@ -171,7 +188,7 @@ def test_maintenance_load_is_no_reserve():
     ],
 )
 def test_evidence(evidence, enough, too_little):
-    row = {"landlord_max_kg": DOES_NOT_APPLY, "member_span_m": 6.0, "member_spacing_m": 2.4}
+    row = {**NO_SNOW, "landlord_max_kg": DOES_NOT_APPLY, "member_span_m": 6.0, "member_spacing_m": 2.4}
     if evidence:
         row["roof_evidence"] = evidence
     assert load({**row, "roof_reserve_kpa": 4.0}).status == enough
@@ -181,7 +198,7 @@ def test_evidence(evidence, enough, too_little):
 
 
 def test_landlord():
-    row = {"roof_evidence": "calculation", "roof_reserve_kpa": 4.0}
+    row = {**NO_SNOW, "roof_evidence": "calculation", "roof_reserve_kpa": 4.0}
     assert load({**row, "landlord_max_kg": DOES_NOT_APPLY}).status == "pass"
     assert load({**row, "landlord_max_kg": MASS}).status == "pass"
     over = load({**row, "landlord_max_kg": 300.0})
@@ -201,7 +218,13 @@ def test_spreader_counts_in_the_landlords_mass():
         "spreader_width_m": 1.2,
         "spreader_kg": 60.0,
     }
-    row = {**spreader, "roof_evidence": "calculation", "roof_reserve_kpa": 4.0, "landlord_max_kg": 350.0}
+    row = {
+        **NO_SNOW,
+        **spreader,
+        "roof_evidence": "calculation",
+        "roof_reserve_kpa": 4.0,
+        "landlord_max_kg": 350.0,
+    }
     assert load(row).status == "fail"
     assert load({**row, "landlord_max_kg": 371.0}).status == "pass"
     del row["spreader_kg"]
