@@ -1,0 +1,234 @@
+"""Sliding, overturning and uplift of an unanchored unit in the wind, and the ballast that prevents them.
+
+In: how the unit stands, the wind on it, a load combination, friction. Out: destabilising and resisting effects
+case by case; utilisation is their ratio. [N, N m, kg]
+
+    sliding      gW F cos a + gG G sin a  against  mu (gG G cos a - gW V)     none where the bracket is not positive
+    overturning  gW F h + gW V a_v        against  gG (M a_u + B a_b) g       about every edge of the base
+    uplift       gW V                     against  gG G
+
+(rigid body; a: slope of the roof; a_u, a_b, a_v: levers of unit, ballast and uplift.) The favourable factor goes
+with all of the weight. Each direction is taken with the wind's uplift and without. Ballast adds weight and area to
+the wind; the least that is enough is found on the largest of the three excesses.
+"""
+
+import math
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from typing import Literal, Protocol
+
+from scipy.optimize import brentq
+
+from edgecheck.base.constants import GRAVITY
+from edgecheck.inputs.combinations import Combination
+from edgecheck.roof.silhouette import FACES, Face
+from edgecheck.roof.stand import Stand
+from edgecheck.roof.steps import Step
+
+Kind = Literal["sliding", "overturning", "uplift"]
+KINDS: tuple[Kind, ...] = ("sliding", "overturning", "uplift")
+MOST_BALLAST = 100_000.0  # kg
+
+
+class Wind(Protocol):
+    """Wind on the unit, by whichever standard."""
+
+    def __hash__(self) -> int:
+        """Equal winds are the same wind."""
+
+    @property
+    def standard(self) -> str:
+        """Name of the standard."""
+
+    @property
+    def speed_text(self) -> str:
+        """The wind in words."""
+
+    def coefficient(self, face: Face, area: float) -> float:
+        """Force coefficient of a projected area [m2] behind a face."""
+
+    def force(self, face: Face, area: float) -> float:
+        """Force on a projected area [m2] behind a face. [N]"""
+
+    def uplift(self, area: float) -> float:
+        """Upward force on a plan area [m2]. [N]"""
+
+    def steps(self) -> tuple[Step, ...]:
+        """The way to pressure and coefficients."""
+
+
+@dataclass(frozen=True)
+class Effect:
+    """One way to lose stability in one case.
+
+    Parameters
+    ----------
+    kind : {"sliding", "overturning", "uplift"}
+        Which way.
+    face : Face
+        Side that the wind blows on.
+    lifting : bool
+        Whether the wind's uplift is counted.
+    combination : Combination
+        With its clause.
+    destabilising, resisting : float
+        Design effects; the resisting one may be negative. [N; N m for overturning]
+    """
+
+    kind: Kind
+    face: Face
+    lifting: bool
+    combination: Combination
+    destabilising: float
+    resisting: float
+
+    @property
+    def utilisation(self) -> float:
+        """Destabilising over resisting; infinite where nothing resists."""
+        return _severity((self.destabilising, self.resisting))[0]
+
+    @property
+    def excess(self) -> float:
+        """What the resistance lacks. [N, or N m]"""
+        return self.destabilising - self.resisting
+
+    @property
+    def text(self) -> str:
+        """The case in words."""
+        if self.kind == "uplift":
+            return f"uplift, {self.combination.text}"
+        lift = "with uplift" if self.lifting else "without uplift"
+        return f"{self.kind}, wind on the {self.face.name}, {lift}, {self.combination.text}"
+
+
+def effects(
+    stand: Stand,
+    wind: Wind,
+    combination: Combination,
+    friction: float | None,
+    slope: float = 0.0,
+    faces: Sequence[Face] = FACES,
+) -> tuple[Effect, ...]:
+    """Every effect of the wind on a unit that is not anchored.
+
+    Parameters
+    ----------
+    stand : Stand
+        The unit, with its ballast.
+    wind : Wind
+        On it.
+    combination : Combination
+        Factors.
+    friction : float or None
+        Between the unit and what it stands on; None: sliding is left out.
+    slope : float
+        Of the roof. [deg]
+    faces : sequence of Face
+        Directions to look at.
+
+    Returns
+    -------
+    effects : tuple of Effect
+        Uplift, then for every face without and with uplift: overturning about its worst edge, sliding.
+    """
+    return tuple(
+        Effect(kind, face, lifting, combination, pushing, holding)
+        for kind, face, lifting, pushing, holding in _cases(stand, wind, combination, friction, slope, faces)
+    )
+
+
+def governing(found: Sequence[Effect]) -> Effect:
+    """The effect with the greatest utilisation, the greatest excess among equals."""
+    return max(found, key=lambda one: (one.utilisation, one.excess))
+
+
+def needed_ballast(
+    stand: Stand,
+    wind: Wind,
+    combinations: Sequence[Combination],
+    friction: float | None,
+    slope: float = 0.0,
+    kinds: Sequence[Kind] = KINDS,
+) -> float | None:
+    """Least ballast with which no utilisation exceeds 1.
+
+    Parameters
+    ----------
+    stand : Stand
+        The unit; ballast that it has is not counted.
+    wind, combinations, friction, slope
+        As in `effects`. [deg]
+    kinds : sequence of {"sliding", "overturning", "uplift"}
+        Which effects count.
+
+    Returns
+    -------
+    ballast : float or None
+        0 where none is needed, None where even 100 t are not enough. [kg]
+    """
+    wanted = frozenset(kinds)
+
+    def excess(mass: float) -> float:
+        loaded = stand.with_ballast(mass)
+        return max(
+            pushing - holding
+            for combination in combinations
+            for *_, pushing, holding in _cases(loaded, wind, combination, friction, slope, FACES, wanted)
+        )
+
+    if excess(0.0) <= 0.0:
+        return 0.0
+    low, high = 0.0, 2.0 * stand.mass
+    while excess(high) > 0.0:
+        low, high = high, 4.0 * high
+        if high > MOST_BALLAST:
+            return None
+    return float(brentq(excess, low, high, xtol=1e-6))
+
+
+def _cases(
+    stand: Stand,
+    wind: Wind,
+    combination: Combination,
+    friction: float | None,
+    slope: float,
+    faces: Sequence[Face],
+    kinds: frozenset[Kind] = frozenset(KINDS),
+) -> Iterator[tuple[Kind, Face, bool, float, float]]:
+    """Kind, face, whether the uplift counts, destabilising and resisting effect of every case."""
+    weight = combination.permanent * stand.total * GRAVITY
+    lift = combination.wind * wind.uplift(stand.lid)
+    cosine, sine = math.cos(math.radians(slope)), math.sin(math.radians(slope))
+    if "uplift" in kinds:
+        yield "uplift", faces[0], True, lift, weight
+    edges = [
+        (edge.normal, edge.lever(stand.middle), combination.permanent * GRAVITY * stand.holding(edge))
+        for edge in (stand.edges if "overturning" in kinds else ())
+    ]
+    for face in faces if kinds - {"uplift"} else ():
+        area, height = stand.shadow(face)
+        push = combination.wind * wind.force(face, area)
+        moments = [
+            (
+                push * height * max(face.direction[0] * normal[0] + face.direction[1] * normal[1], 0.0),
+                lever,
+                held,
+            )
+            for normal, lever, held in edges
+        ]
+        for lifting in (False, True):
+            up = lift if lifting else 0.0
+            if moments:
+                pairs = ((moment + up * lever, held) for moment, lever, held in moments)
+                yield "overturning", face, lifting, *max(pairs, key=_severity)
+            if friction is not None and "sliding" in kinds:
+                slide = push * cosine + weight * sine
+                yield "sliding", face, lifting, slide, friction * (weight * cosine - up)
+
+
+def _severity(pair: tuple[float, float]) -> tuple[float, float]:
+    """Order of pairs of destabilising and resisting effect: utilisation, then excess."""
+    pushing, holding = pair
+    if pushing <= 0.0:
+        return 0.0, pushing - holding
+    return (pushing / holding if holding > 0.0 else math.inf), pushing - holding
