@@ -15,7 +15,10 @@ __version__ = "0.1.0"
 
 _WHERE = {
     "CHECKS": "edgecheck.checks.declarations",
+    "load_answers": "edgecheck.inputs.answers",
+    "load_assumptions": "edgecheck.inputs.assumptions",
     "load_criteria": "edgecheck.inputs.criteria",
+    "load_mapping": "edgecheck.inputs.column_map",
     "load_run": "edgecheck.outputs.run_reader",
     "load_sites": "edgecheck.inputs.sites",
     "load_unit": "edgecheck.inputs.unit",

@@ -1,7 +1,7 @@
 """One site from inputs to result. Read this file first: it is the way through the program.
 
     site, unit, criteria ─> air at the site, sun on the faces ─> heat series of year and spells ─> checks
-                        └─> masses, reactions, roof loads ─────────────────────────────────────> verdict
+                        └─> masses, roof loads, wind, earthquake ──────────────────────────────> verdict
 
 Everything it calls is a pure function on numbers or arrays; hourly data is wrapped in xarray here, once.
 """
@@ -16,18 +16,23 @@ from edgecheck.base.liquids import FILLING_TEMPERATURE, Liquid, liquids
 from edgecheck.base.variables import variables
 from edgecheck.checks import heat as heat_checks
 from edgecheck.checks import record
+from edgecheck.checks.assumed import with_assumed
 from edgecheck.checks.cells import with_cells
 from edgecheck.checks.declarations import CHECKS, check_of
+from edgecheck.checks.delivery import delivery_checks
 from edgecheck.checks.facts import energy
 from edgecheck.checks.outage import Losses, losses, outage_check
 from edgecheck.checks.result import Result
 from edgecheck.checks.roof import roof_checks, roof_detail
+from edgecheck.checks.stability import Stability, loaded, stability
 from edgecheck.checks.verdict import site_verdict
 from edgecheck.heat.curve import BINDING_NAMES
 from edgecheck.heat.largest_load import largest_it_load
 from edgecheck.heat.machine import Machine, machine
+from edgecheck.heat.place import place_of, row_fault, served_distance_km
 from edgecheck.heat.series import HeatSeries
-from edgecheck.heat.site_heat import SiteHeat, Station, place_of, row_fault, served_distance_km, site_heat
+from edgecheck.heat.site_heat import SiteHeat, site_heat
+from edgecheck.heat.station import Station
 from edgecheck.inputs.criteria import Criteria, load_criteria
 from edgecheck.inputs.sites import Site
 from edgecheck.inputs.unit import Unit
@@ -43,6 +48,7 @@ __all__ = ["Station", "check_row", "liquid_of", "qualify"]
 
 KILO = 1e3
 CURVE_MINUTES = np.arange(0.0, 60.5, 0.5)
+_CLIMATE_GROUPS = ("heat", "outage")
 
 
 def qualify(
@@ -86,22 +92,44 @@ def qualify(
     def machine_at(load: float) -> Machine:
         return machine(unit, liquid, load, criteria.outage.site_visit_hours)
 
-    heat = site_heat(place_of(site, station), machine_at(_it_load(site, unit)), criteria.heat)
+    def heat_of(row: Site) -> SiteHeat:
+        return site_heat(place_of(row, station), machine_at(_it_load(row, unit)), criteria.heat)
+
+    def results_of(row: Site, *computed: "CheckResult") -> dict[str, "CheckResult"]:
+        return {result.id: with_cells(result, row, lookalikes or {}) for result in computed}
+
+    def stability_of(row: Site) -> Stability:
+        def carried(ballast: float) -> tuple["CheckResult", ...]:
+            return roof_checks(row, loaded(unit, ballast), criteria, density)
+
+        return stability(row, unit, criteria, density, carried)
+
+    def again(row: Site, check_id: str) -> dict[str, "CheckResult"]:
+        if check_of(check_id).group not in _CLIMATE_GROUPS:
+            roof_again = roof_checks(row, unit, criteria, density)
+            return results_of(row, *roof_again, *stability_of(row).results, *delivery_checks(row, unit))
+        found = heat_of(row)
+        lost = losses(found, pump_runs=True), losses(found, pump_runs=False)
+        return results_of(row, *_climate_results(found, *lost, criteria))
+
+    heat = heat_of(site)
     running, stopped = losses(heat, pump_runs=True), losses(heat, pump_runs=False)
     density = liquid.density(FILLING_TEMPERATURE)
+    held = stability_of(site)
     computed = (
-        *_heat_results(heat, criteria),
-        outage_check(check_of("outage.cooling-lost"), running, heat, criteria.outage),
-        outage_check(check_of("outage.pump-lost"), stopped, heat, criteria.outage),
+        *_climate_results(heat, running, stopped, criteria),
         *roof_checks(site, unit, criteria, density),
+        *held.results,
+        *delivery_checks(site, unit),
     )
-    results = {result.id: with_cells(result, site, lookalikes or {}) for result in computed}
+    results = with_assumed(results_of(site, *computed), site, again)
     always = frozenset(key for key, need in load_criteria().need.items() if need == "required")
-    verdict = site_verdict(results, criteria.need, always)
+    assumed = {key: entry.text() for key, entry in site.assumed.items()}
+    verdict = site_verdict(results, criteria.need, always, assumed)
     checks = tuple(results[check.id] for check in CHECKS if check.id in results)
 
     roof = roof_detail(site, unit, density)
-    asks = {**roof["asks"], "asks_ampere": _ask_current(unit, heat)}
+    asks = {**roof["asks"], **held.asks, "asks_ampere": _ask_current(unit, heat)}
     inputs = record.inputs_as_used(site, unit, heat)
     largest = largest_it_load(
         heat.year,
@@ -128,7 +156,7 @@ def qualify(
         figures=record.figures(heat, results, asks, largest, inputs),
         worst_hours=record.worst_hours(heat),
         inputs=inputs,
-        detail=record.detail(heat, unit, liquid, roof, running, stopped),
+        detail={**record.detail(heat, unit, liquid, roof, running, stopped), "stability": held.detail},
         notes=record.notes(heat, unit),
         hourly=_hourly(heat.year, heat.time, offset, heat.machine),
         hot_spell=_hourly(heat.hot.series, heat.hot.time, offset, heat.machine),
@@ -184,11 +212,16 @@ def _it_load(site: Site, unit: Unit) -> float:
     load = unit.servers.load_kw if listed is None else listed
     if load > unit.servers.load_max_kw:
         text = f"more than {unit.name} can be filled with, {unit.servers.load_max_kw:g} kW"
+        if "it_load_kw" in site.assumed:
+            text += f"; assumed: {site.assumed['it_load_kw'].text()}"
         raise row_fault(site, "it_load_kw", f"{load:g}", text)
     return load * KILO
 
 
-def _heat_results(heat: SiteHeat, criteria: Criteria) -> tuple["CheckResult", ...]:
+def _climate_results(
+    heat: SiteHeat, running: Losses, stopped: Losses, criteria: Criteria
+) -> tuple["CheckResult", ...]:
+    """Checks of the groups heat and outage."""
     station = heat.place.station
     return (
         heat_checks.weather_check(check_of("heat.weather"), station.weather),
@@ -200,6 +233,8 @@ def _heat_results(heat: SiteHeat, criteria: Criteria) -> tuple["CheckResult", ..
         heat_checks.operating_range_check(check_of("heat.operating-range"), heat),
         heat_checks.cold_spell_check(check_of("heat.cold-spell"), heat.cold, heat.machine),
         heat_checks.cycling_check(check_of("heat.cycling"), heat.year, heat.time, heat.machine),
+        outage_check(check_of("outage.cooling-lost"), running, heat, criteria.outage),
+        outage_check(check_of("outage.pump-lost"), stopped, heat, criteria.outage),
     )
 
 

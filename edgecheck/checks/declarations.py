@@ -4,13 +4,15 @@ To add one: write a pure function, declare a `Check` beside it, put the declarat
 out of `_LATER`. A test holds this tuple, the identifiers of the inputs and the shipped criteria together.
 """
 
+from edgecheck.checks.delivery import DELIVERY_CHECKS
 from edgecheck.checks.heat import HEAT_CHECKS
 from edgecheck.checks.model import Check
 from edgecheck.checks.outage import OUTAGE_CHECKS
 from edgecheck.checks.roof import ROOF_CHECKS
+from edgecheck.checks.stability import STABILITY_CHECKS
 from edgecheck.inputs.check_ids import CHECK_IDS
 
-_BUILT = (*HEAT_CHECKS, *OUTAGE_CHECKS, *ROOF_CHECKS)
+_BUILT = (*HEAT_CHECKS, *OUTAGE_CHECKS, *ROOF_CHECKS, *STABILITY_CHECKS, *DELIVERY_CHECKS)
 
 _LATER = (
     Check("outage.restart", "Liquid peak after a short power cut", "at most", "degC", built=False),
@@ -28,18 +30,6 @@ _LATER = (
     Check(
         "environment.corrosion", "Corrosivity against the coating", "at most", "", built=False,
         at_worst="caution",
-    ),
-    Check("roof.space", "Plan with clearances on the free area", "at most", "m2", built=False),
-    Check("roof.bearing", "Pressure on insulation and membrane", "at most", "kPa", built=False),
-    Check(
-        "roof.member-share", "Share added to the member", "at most", "share", built=False, at_worst="caution"
-    ),
-    Check("stability.wind", "Sliding, overturning and uplift", "at most", "", built=False),
-    Check("stability.seismic", "Anchors under seismic action", "at most", "", built=False),
-    Check("delivery.route", "Heaviest part along one way up", "at most", "kg", built=False),
-    Check(
-        "delivery.lifting", "Mass in one piece by hand", "at most", "kg", built=False, at_worst="caution",
-        of_unit=True,
     ),
     Check("services.feed", "Running current of the hot hour", "at most", "A", built=False),
     Check("services.starting", "Starting current and dip", "at most", "A", built=False),

@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 
 from edgecheck.checks.estimated import EXTREME_KEYS, fails_at, on_estimate
 from edgecheck.checks.model import Check, CheckResult, Status, outcome
-from edgecheck.heat.curve import BEYOND_TABLE, CONDENSING, INLET_HIGH, INLET_LOW
+from edgecheck.heat.curve import CONDENSING, INLET_HIGH, INLET_LOW
 from edgecheck.heat.electricity import cycling
 from edgecheck.heat.headroom import worst_hour
 from edgecheck.heat.machine import Machine
@@ -291,7 +291,7 @@ def _how_near(margin: float) -> str:
 
 
 def _barred(series: HeatSeries) -> int:
-    return int(np.count_nonzero(series.headroom.binding < BEYOND_TABLE))
+    return int(np.count_nonzero(series.headroom.barred))
 
 
 def _condensing_margin(series: HeatSeries, machine: Machine) -> float:

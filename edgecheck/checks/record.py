@@ -4,6 +4,7 @@ In: what the heat and roof rooms found. Out: plain mappings with units in their 
 """
 
 from collections.abc import Iterable, Mapping
+from dataclasses import asdict
 from typing import Any
 
 import numpy as np
@@ -27,6 +28,7 @@ from edgecheck.heat.site_heat import SiteHeat
 from edgecheck.inputs.columns import columns
 from edgecheck.inputs.sites import Site
 from edgecheck.inputs.unit import Unit
+from edgecheck.weather.quality import quality_table
 from edgecheck.weather.site_air import site_air_notes
 
 KILO = 1e3
@@ -37,13 +39,11 @@ HIGH_SITE_M = 1500.0
 _ALTITUDE_M = (762.0, 1525.0, 2285.0, 3050.0)
 _WHOLE_UNIT = (0.98, 0.97, 0.95, 0.93)
 
+# What no check looks at yet, beside what the roof's record says of itself
 NOT_CHECKED = (
     "Stratification in the bath, hot spots on boards, snow or leaves on the coil, wind against the discharge.",
-    "Existing capacity of deck, beams, columns, walls and foundations; connections; drainage and ponding; "
-    "waterproofing and roof warranty.",
-    "Wind, seismic action, snow on lid and bay, bearing of insulation and membrane, space, delivery.",
-    "Power feed, starting current, sound, structure-borne sound, containment, clearances.",
-    "Fire rating and separation, lightning protection and earthing, fall protection, lifting, lease and planning.",
+    "Power feed, starting current, sound at the neighbour, containment of the liquid, clearances to walls.",
+    "Environmental class, corrosion, start after a winter power cut, condensation on cold surfaces.",
 )
 
 
@@ -51,14 +51,14 @@ def worst_hours(heat: SiteHeat) -> tuple[WorstHour, ...]:
     """Worst hour of year and hot spell, then one a binding limit and series."""
     place = heat.place
     spans = (
-        (slice(0, len(heat.time)), 0.0),
-        (heat.hot.hours, heat.hot.shift),
-        (heat.cold.hours, heat.cold.shift),
+        (heat.station_temp, 0.0),
+        (heat.hot.station_temp, heat.hot.shift),
+        (heat.cold.station_temp, heat.cold.shift),
     )
     series = [(entry, *span) for entry, span in zip(heat.all_series, spans, strict=True)]
 
     def record(title: str, which: int, hour: int) -> WorstHour:
-        (name, run, time, _), hours, shift = series[which]
+        (name, run, time, _), station_temp, shift = series[which]
         return worst_hour_record(
             title,
             name,
@@ -66,7 +66,7 @@ def worst_hours(heat: SiteHeat) -> tuple[WorstHour, ...]:
             heat.machine,
             time,
             hour,
-            float(place.station.year.temp_air[hours][hour]),
+            float(station_temp[hour]),
             place.elevation_shift,
             place.warming,
             shift,
@@ -113,29 +113,35 @@ def figures(
         "weather_file": weather.name,
         "weather_distance_km": heat.place.distance_km,
         "defaults_used": [entry["key"] for entry in inputs if entry["origin"] == "default"],
-        "assumed": [],
+        "assumed": [entry["key"] for entry in inputs if entry["origin"] == "assumed"],
     }
 
 
 def inputs_as_used(site: Site, unit: Unit, heat: SiteHeat) -> tuple[dict[str, Any], ...]:
-    """Every value as read, with defaults and what serves for an empty cell."""
+    """Every value as read, with defaults, assumed values (and by whom), and what serves for an empty cell."""
     served: dict[str, tuple[Any, str, str]] = {
         "it_load_kw": (unit.servers.load_kw, "unit", "the unit's load"),
         "elevation_m": (heat.place.station.weather.elevation, "station", "the weather station's"),
         "front_azimuth_deg": (heat.front_azimuth, "default", heat.front_azimuth_why),
     }
     entries: list[dict[str, Any]] = []
+    family = (site.text("load_standard") or "none").split("7-")[0]
     for key, column in columns().items():
         value = site.get(key)
+        signed: dict[str, str] = {}
         if value is not None:
             found, origin, reason = (str(value) if isinstance(value, str) else value), "list", ""
+            if key in site.assumed:
+                by, why = site.assumed[key].by, site.assumed[key].why
+                origin, reason, signed = "assumed", f"by {by}: {why}", {"by": by, "why": why}
         elif key in served:
             found, origin, reason = served[key]
-        elif column.default is not None:
+        elif column.default is not None and column.standard in ("", family):
             found, origin, reason = column.default, "default", column.default_reason
         else:
             continue
-        entries.append({"key": key, "value": found, "origin": origin, "reason": reason, "used": column.used})
+        entry = {"key": key, "value": found, "origin": origin, "reason": reason, "used": column.used}
+        entries.append({**entry, **signed})
     return tuple(entries)
 
 
@@ -187,12 +193,18 @@ def detail(
             "sun_offset_min": weather.sun_offset_min,
             "closure_w_m2": weather.closure,
             "filled": dict(weather.filled),
-            "source_years": sorted({int(one) for one in np.unique(heat.place.station.year.source_year)}),
+            "source_years": sorted(
+                {int(one) for year in heat.place.station.years for one in np.unique(year.hours.source_year)}
+            ),
+            "years": _spread(heat),
+            "quality": [asdict(row) for row in quality_table(weather)],
         },
         "extremes": {
             name: {
                 "value_c": spell.extreme.value,
                 "source": spell.extreme.source,
+                "low_c": spell.extreme.low,
+                "high_c": spell.extreme.high,
                 "return_years": spell.extreme.return_years,
                 "note": spell.extreme.note,
                 "shift_k": spell.shift,
@@ -214,7 +226,7 @@ def detail(
             "pump_lost_to_alarm_minutes": stopped.worst.minutes_to_alarm,
         },
         "front_azimuth_deg": {"value": heat.front_azimuth, "why": heat.front_azimuth_why},
-        "not_checked": list(NOT_CHECKED),
+        "not_checked": [*NOT_CHECKED, *roof.get("not_checked", ())],
     }
 
 
@@ -223,7 +235,7 @@ def notes(heat: SiteHeat, unit: Unit) -> tuple[Note, ...]:
     station = heat.place.station
     found = [*station.weather.notes]
     found += [Note(flag.code, "caution", flag.text, flag.count, flag.worst) for flag in station.weather.flags]
-    found += site_air_notes(station.year, station.weather.elevation, heat.place.elevation)
+    found += site_air_notes(station.years[0].hours, station.weather.elevation, heat.place.elevation)
     for name, spell in (("hot", heat.hot), ("cold", heat.cold)):
         if spell.extreme.note:
             found.append(
@@ -246,6 +258,23 @@ def notes(heat: SiteHeat, unit: Unit) -> tuple[Note, ...]:
         )
         found.append(Note("altitude-whole-unit", "caution", text, worst=published))
     return tuple(found)
+
+
+def _spread(heat: SiteHeat) -> list[dict[str, Any]]:
+    """Worst hour of each year of a file of several years."""
+    worst = int(heat.time[0].astype("datetime64[Y]").astype(int)) + 1970
+    return [
+        {
+            "year": one.year,
+            "least_share": one.share,
+            "hours_barred": one.barred_hours,
+            "hours_short": one.short_hours,
+            "temp_max_c": one.temp_max,
+            "temp_min_c": one.temp_min,
+            "role": "worst" if one.year == worst else "median" if one.year == heat.median_year else "",
+        }
+        for one in heat.spread
+    ]
 
 
 def _table_notes(heat: SiteHeat) -> list[Note]:

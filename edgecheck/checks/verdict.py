@@ -96,7 +96,10 @@ def verdict_of(
 
 
 def site_verdict(
-    results: Mapping[str, CheckResult], need: Mapping[str, Need], always_required: frozenset[str]
+    results: Mapping[str, CheckResult],
+    need: Mapping[str, Need],
+    always_required: frozenset[str],
+    assumed: Mapping[str, str] | None = None,
 ) -> SiteVerdict:
     """Verdict of a site, its groups and its grounds.
 
@@ -108,6 +111,9 @@ def site_verdict(
         Need by check id.
     always_required : frozenset of str
         Checks that the shipped criteria require.
+    assumed : mapping, optional
+        Assumed key -> its value, who answers for it and why, in words; a key without an entry stands for
+        itself.
 
     Returns
     -------
@@ -121,7 +127,7 @@ def site_verdict(
     verdict: Verdict = whole if whole in get_args(Verdict) else "undecided"  # type: ignore[assignment]
     in_force = [results[c.id] for c in CHECKS if c.id in results and need[c.id] != "off"]
     governing = _governing(verdict, in_force, need)
-    conditions = _conditions(in_force, need, results, always_required)
+    conditions = _conditions(in_force, need, results, always_required, assumed or {})
     reason = sentence(governing) if governing else _without_a_check(conditions)
     return SiteVerdict(verdict, groups, governing.id if governing else "", reason, conditions)
 
@@ -167,6 +173,7 @@ def _conditions(
     need: Mapping[str, Need],
     results: Mapping[str, CheckResult],
     always_required: frozenset[str],
+    assumed: Mapping[str, str],
 ) -> tuple[str, ...]:
     found: list[str] = []
     for result in in_force:
@@ -174,8 +181,10 @@ def _conditions(
             found.append(result.condition or f"confirm: {_DECLARED[result.id].title.lower()}")
         elif result.status == "not assessed" and need[result.id] == "confirm":
             found.append(f"still to confirm: {_DECLARED[result.id].title.lower()}")
-        if result.assumed:
-            found.append(f"assumed and to be confirmed: {', '.join(result.assumed)}")
+        found += [f"assumed and to be confirmed: {assumed[key]}" for key in result.assumed if key in assumed]
+        bare = [key for key in result.assumed if key not in assumed]
+        if bare:
+            found.append(f"assumed and to be confirmed: {', '.join(bare)}")
     missing = [check.id for check in CHECKS if check.id in always_required and check.id not in results]
     if missing:
         found.append(f"not covered: {', '.join(missing)}")
@@ -208,6 +217,8 @@ def sentence(result: CheckResult) -> str:
         parts.append(f" {result.note}")
     if result.status == "caution" and result.condition:
         parts.append(f" Condition: {result.condition}.")
+    if result.assumed and result.status != "not assessed":
+        parts.append(f" Assumed: {', '.join(result.assumed)}.")
     return "".join(parts)
 
 

@@ -12,6 +12,8 @@ from typing import Any
 from edgecheck.base.errors import Fault, InputFaults, WeatherRefused
 from edgecheck.base.notes import Note
 from edgecheck.chain import check_row, liquid_of
+from edgecheck.inputs.assumed_values import apply_assumptions
+from edgecheck.inputs.assumptions import Assumptions
 from edgecheck.inputs.criteria import Criteria, load_criteria
 from edgecheck.inputs.sites import Site, SiteList
 from edgecheck.inputs.unit import Unit, load_unit
@@ -48,7 +50,7 @@ class Plan:
     Parameters
     ----------
     site_list : SiteList
-        As read.
+        As read, with assumed values where there are any.
     criteria : Criteria
         What is good enough.
     jobs : tuple of Job
@@ -57,6 +59,8 @@ class Plan:
         Index of a row -> why it cannot be computed.
     units : tuple of Unit
         Every unit of the run.
+    assumptions : Assumptions, optional
+        Values that stand for empty cells.
     notes : tuple of Note
         What was remarkable about the list and the weather folder.
     """
@@ -66,12 +70,17 @@ class Plan:
     jobs: tuple[Job, ...]
     unusable: Mapping[int, tuple[str, ...]]
     units: tuple[Unit, ...] = field(default=())
+    assumptions: Assumptions | None = None
     notes: tuple[Note, ...] = field(default=())
 
     @property
     def inputs(self) -> tuple[dict[str, Any], ...]:
-        """Role, name and SHA-256 of list, units and criteria file."""
+        """Role, name and SHA-256 of list, mapping of its columns, survey, units, criteria, assumptions."""
         found = [{"role": "sites", "file": self.site_list.path.name, "sha256": self.site_list.sha256}]
+        found += [
+            {"role": role, "file": source.name, "sha256": source.sha256}
+            for role, source in self.site_list.side_files.items()
+        ]
         found += [
             {"role": "unit", "file": source.name, "sha256": source.sha256}
             for unit in self.units
@@ -81,6 +90,11 @@ class Plan:
             {"role": "criteria", "file": source.name, "sha256": source.sha256}
             for source in self.criteria.source_files
         ]
+        if self.assumptions is not None:
+            found += [
+                {"role": "assumptions", "file": source.name, "sha256": source.sha256}
+                for source in self.assumptions.source_files
+            ]
         return tuple({tuple(entry.values()): entry for entry in found}.values())
 
 
@@ -91,6 +105,7 @@ def plan_run(
     criteria: Criteria | None = None,
     *,
     strict_list: bool = False,
+    assumptions: Assumptions | None = None,
 ) -> Plan:
     """Settle a run.
 
@@ -106,6 +121,8 @@ def plan_run(
         The shipped set "full" if not given.
     strict_list : bool
         Whether a fault of any row is a fault of the run; every weather file is then read beforehand.
+    assumptions : Assumptions, optional
+        Values for empty cells of the list.
 
     Returns
     -------
@@ -114,9 +131,15 @@ def plan_run(
     Raises
     ------
     InputFaults
-        With every fault of units, of the weather argument and, if `strict_list`, of rows.
+        With every fault of units, of the weather argument, of assumptions that name a column which the list
+        does not have and, if `strict_list`, of rows.
     """
     faults: list[Fault] = []
+    if assumptions is not None:
+        try:
+            site_list = apply_assumptions(site_list, assumptions)
+        except InputFaults as wrong:
+            faults += wrong.faults
     units = _units(site_list, unit, faults)
     index = _index(weather, faults)
     if faults:
@@ -140,7 +163,7 @@ def plan_run(
     texts = {place: tuple(fault.text() for fault in found) for place, found in unusable.items()}
     named = tuple(dict.fromkeys(units.values()))
     notes = (*site_list.notes, *_folder_notes(index))
-    return Plan(site_list, criteria or load_criteria(), tuple(jobs), texts, named, notes)
+    return Plan(site_list, criteria or load_criteria(), tuple(jobs), texts, named, assumptions, notes)
 
 
 def _units(site_list: SiteList, unit: Unit | None, faults: list[Fault]) -> dict[str, Unit]:
