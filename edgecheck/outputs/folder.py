@@ -5,10 +5,11 @@ absent, empty or ours. Every file is written beside its name and put in place in
 meets half a file. Nothing outside the folder is touched: links inside it are refused.
 """
 
+import codecs
 import errno
 import os
 import re
-from collections.abc import Mapping
+from collections.abc import Callable, Iterable, Mapping
 from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
@@ -161,10 +162,25 @@ class RunFolder:
         encoding = "utf-8-sig" if name.endswith(".csv") else "utf-8"
         return self.write_bytes(name, text.encode(encoding, errors="replace"), site=site)
 
+    def write_lines(self, name: str, lines: Iterable[str], *, site: str | None = None) -> Path:
+        """Write a text file in one step from lines that are made one by one; the rest as `write_text`."""
+
+        def fill(part: Path) -> None:
+            with part.open("wb") as out:
+                if name.endswith(".csv"):
+                    out.write(codecs.BOM_UTF8)
+                out.writelines(line.encode("utf-8", errors="replace") for line in lines)
+
+        return self._write(name, fill, site)
+
     def write_bytes(self, name: str, data: bytes, *, site: str | None = None) -> Path:
         """Write a file in one step; parameters and errors as `write_text`."""
+        return self._write(name, lambda part: part.write_bytes(data), site)
+
+    def _write(self, name: str, fill: Callable[[Path], Any], site: str | None) -> Path:
+        """Have a file filled beside its name, then put it in place."""
         place = self._place(name, site)
-        write_whole(place, data)
+        write_whole(place, fill)
         return place
 
     def _place(self, name: str, site: str | None) -> Path:
@@ -182,15 +198,15 @@ class RunFolder:
         return sites / site / name
 
 
-def write_whole(place: Path, data: bytes) -> None:
+def write_whole(place: Path, fill: Callable[[Path], Any]) -> None:
     """Write a file beside its name and put it in place in one step.
 
     Parameters
     ----------
     place : Path
         The file; folders above it are made.
-    data : bytes
-        Its content.
+    fill : callable
+        Writes the content to the path it is given.
 
     Raises
     ------
@@ -201,7 +217,7 @@ def write_whole(place: Path, data: bytes) -> None:
     try:
         place.parent.mkdir(parents=True, exist_ok=True)
         try:
-            part.write_bytes(data)
+            fill(part)
             os.replace(part, place)
         except BaseException:
             with suppress(OSError):

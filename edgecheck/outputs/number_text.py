@@ -22,6 +22,9 @@ UNIT_WORDS = {
     "share": "",
 }
 _MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
+_WRITTEN = {"degC": "°C", "kg/m2": "kg/m²", "kg/m3": "kg/m³", "kN/m3": "kN/m³", "W/m2": "W/m²", "m2": "m²"}
+_UNIT = re.compile(rf"(?<![\w/])({'|'.join(re.escape(unit) for unit in _WRITTEN)})(?!\w)")
+_NEGATIVE = re.compile(r"(?<![\w.)-])-(?=\d)")
 _TIME = re.compile(r"\d{4}-(\d{2})-(\d{2})[ T](\d{2}):(\d{2})")
 
 
@@ -127,6 +130,11 @@ def degrees(value: Any) -> str:
 def unit_text(unit: str) -> str:
     """The unit as a reader expects it ("degC" becomes "°C")."""
     return UNIT_WORDS.get(unit, unit)
+
+
+def readable(text: str) -> str:
+    """Our own sentence with units and minus signs as people write them ("-0.4 degC" becomes "−0.4 °C")."""
+    return _NEGATIVE.sub(MINUS, _UNIT.sub(lambda found: _WRITTEN[found[1]], text))
 
 
 def time_text(value: Any) -> str:

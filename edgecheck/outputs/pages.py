@@ -6,13 +6,9 @@ escaped; only our own drawings and formulas are markup.
 """
 
 from collections.abc import Mapping, Sequence
-from functools import cache
-from importlib.resources import files
 from typing import Any
 
 import numpy as np
-from jinja2 import Environment, PackageLoader, StrictUndefined, Template
-from markupsafe import Markup
 
 from edgecheck.checks.result import Result
 from edgecheck.outputs.figures.balance import heat_balance
@@ -20,13 +16,17 @@ from edgecheck.outputs.figures.canvas import Drawing
 from edgecheck.outputs.figures.outage import loss_curves
 from edgecheck.outputs.figures.roof import roof_plan
 from edgecheck.outputs.figures.spell import spell_trajectory
+from edgecheck.outputs.figures.stability import governing_case
 from edgecheck.outputs.figures.year import duration_curve, year_map
 from edgecheck.outputs.number_text import day_text, time_text
+from edgecheck.outputs.page_template import page_template
 from edgecheck.outputs.views.checks import check_groups
 from edgecheck.outputs.views.grounds import grounds
 from edgecheck.outputs.views.head import head
 from edgecheck.outputs.views.listing import listing
 from edgecheck.outputs.views.roof import roof
+from edgecheck.outputs.views.stability import stability
+from edgecheck.outputs.views.weather import quality_rows, spread_text, year_rows
 from edgecheck.outputs.views.worst_hour import why_this_hour, worked_hours
 from edgecheck.outputs.views.year import extreme_text, input_peak_text, outage_text, year
 
@@ -47,16 +47,20 @@ def site_page(result: Result, *, need: Mapping[str, str]) -> str:
         One HTML page, under 450 kB.
     """
     detail = result.detail
-    return _template("site.html.j2").render(
+    return page_template("site.html.j2").render(
         head=head(result, need),
         hours=worked_hours(result),
         why=why_this_hour(result),
         year=year(result),
+        years=year_rows(detail),
+        spread=spread_text(detail),
+        quality=quality_rows(detail),
         input_peak=input_peak_text(result),
         hot=extreme_text(detail, "hot"),
         cold=extreme_text(detail, "cold"),
         outage=outage_text(result),
-        roof=roof(detail),
+        roof=roof(detail, result.checks),
+        stability=stability(detail),
         checks=check_groups(result, need),
         grounds=grounds(result),
         drawings=drawings(result),
@@ -90,7 +94,7 @@ def list_page(
     str
         One HTML page.
     """
-    return _template("list.html.j2").render(page=listing(results, ranks, folders, title, run))
+    return page_template("list.html.j2").render(page=listing(results, ranks, folders, title, run))
 
 
 def drawings(result: Result) -> dict[str, Drawing]:
@@ -121,25 +125,10 @@ def drawings(result: Result) -> dict[str, Drawing]:
         stops = {"alarm": unit.get("alarm_c"), "shutdown": unit.get("shutdown_c")}
         found.append(loss_curves(result.outage, stops, unit.get("shutdown_c")))
     if result.detail.get("roof"):
-        found.append(roof_plan(result.detail["roof"]))
+        found += [roof_plan(result.detail["roof"]), governing_case(result.detail)]
     return {drawing.key: drawing for drawing in found if drawing is not None}
 
 
 def _limit(result: Result, check_id: str) -> float | None:
     """Limit of a check, in its unit; None where it was not run or has none."""
     return next((check.limit for check in result.checks if check.id == check_id), None)
-
-
-@cache
-def _template(name: str) -> Template:
-    """A page's template; unknown names are errors, all text is escaped."""
-    environment = Environment(
-        loader=PackageLoader("edgecheck.outputs"),
-        autoescape=True,
-        undefined=StrictUndefined,
-        trim_blocks=True,
-        lstrip_blocks=True,
-    )
-    style = files("edgecheck.outputs").joinpath("style.css").read_text(encoding="utf-8")
-    environment.globals["style"] = Markup(style)
-    return environment.get_template(name)

@@ -6,7 +6,7 @@ run-log.json, which is the one place for them.
 
 import hashlib
 import json
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import Any
 
 from edgecheck.checks.result import SCHEMA, Result, plain
@@ -41,9 +41,9 @@ def store_line(result: Result) -> str:
     return f'{{"sha256":"{digest}","result":{body}}}\n'
 
 
-def store_text(results: Iterable[Result]) -> str:
-    """results.jsonl: one line a site, in the order given."""
-    return "".join(store_line(result) for result in results)
+def store_lines(results: Iterable[Result]) -> Iterator[str]:
+    """Lines of results.jsonl: one a site, in the order given."""
+    return (store_line(result) for result in results)
 
 
 def run_record(

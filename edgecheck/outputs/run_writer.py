@@ -12,14 +12,19 @@ from typing import Any
 from edgecheck import __version__
 from edgecheck.checks.declarations import CHECKS
 from edgecheck.checks.result import Result
+from edgecheck.inputs.criteria import TABLES
 from edgecheck.outputs.folder import RunFolder, write_whole
+from edgecheck.outputs.geojson import sites_geojson
 from edgecheck.outputs.pages import list_page, site_page
-from edgecheck.outputs.records import run_json, run_record, site_json, store_text
+from edgecheck.outputs.records import run_json, run_record, site_json, store_lines
 from edgecheck.outputs.run_log import finished_log, started_log
 from edgecheck.outputs.site_folders import site_folders
-from edgecheck.outputs.tables import checks_table, hourly_netcdf, hourly_table, verdict_table
+from edgecheck.outputs.survey_sheet import Questions, survey_lines
+from edgecheck.outputs.tables import checks_table, hourly_netcdf, hourly_table, verdict_lines
+from edgecheck.outputs.workbook import workbook_bytes
 from edgecheck.screening.plan import Plan
 from edgecheck.screening.run import Run
+from edgecheck.screening.survey import survey_rows
 
 REPORTS_UP_TO = 200
 VERDICTS = ("go", "conditional", "undecided", "no-go")
@@ -95,6 +100,7 @@ class RunWriter:
         self._hourly = hourly
         self._folders = site_folders(list_ids or [site.site_id for site in plan.site_list.sites])
         self._written: dict[int, str] = {}
+        self._pages: dict[int, str] = {}
 
     def site(self, result: Result) -> None:
         """Write the files of one site, as far as they were asked for."""
@@ -109,6 +115,7 @@ class RunWriter:
             self.folder.write_text("site.json", site_json(result), site=name)
             self.folder.write_text("checks.csv", checks_table(result, need), site=name)
             self.folder.write_text("worst-hour.html", site_page(result, need=need), site=name)
+            self._pages[result.row] = f"sites/{name}/worst-hour.html"
         if hourly and result.hourly is not None and result.hot_spell is not None:
             self.folder.write_text("hourly.csv", hourly_table(result.hourly), site=name)
             self.folder.write_bytes("hourly.nc", hourly_netcdf(result.hourly), site=name)
@@ -119,15 +126,20 @@ class RunWriter:
     ) -> dict[str, Any]:
         """Write the lists, the log of the finished run, run.json last; the record of run.json."""
         record = record_of(run, command)
-        title = self.plan.site_list.path.stem
-        self.folder.write_text("results.jsonl", store_text(run.results))
-        table = verdict_table(self.plan.site_list, run.results, run.ranks, self._written)
-        self.folder.write_text("verdicts.csv", table)
-        page = list_page(run.results, run.ranks, self._written, title, record)
-        self.folder.write_text("index.html", page)
+        site_list, folder = self.plan.site_list, self.folder
+        folder.write_lines("results.jsonl", store_lines(run.results))
+        folder.write_lines("verdicts.csv", verdict_lines(site_list, run.results, run.ranks, self._written))
+        questions = Questions(survey_rows(run))
+        folder.write_lines("survey.csv", survey_lines(questions))
+        book = workbook_bytes(run, questions, record, self._written, self._pages)
+        folder.write_bytes("verdicts.xlsx", book)
+        points = sites_geojson(site_list.sites, run.results, run.ranks, self._written)
+        folder.write_text("sites.geojson", points)
+        page = list_page(run.results, run.ranks, self._written, site_list.path.stem, record)
+        folder.write_text("index.html", page)
         if log is not None:
-            self.folder.write_text("run-log.json", finished_log(log))
-        self.folder.write_text("run.json", run_json(record))
+            folder.write_text("run-log.json", finished_log(log))
+        folder.write_text("run.json", run_json(record))
         return record
 
 
@@ -142,10 +154,7 @@ def record_of(run: Run, command: Sequence[str]) -> dict[str, Any]:
         inputs=[*plan.inputs, *weather],
         criteria={
             "name": criteria.name,
-            "heat": criteria.heat.model_dump(),
-            "outage": criteria.outage.model_dump(),
-            "roof": criteria.roof.model_dump(),
-            "services": criteria.services.model_dump(),
+            **{table: getattr(criteria, table).model_dump() for table in TABLES},
             "need": dict(criteria.need),
         },
         defaults=_defaults(run.results),
@@ -239,4 +248,5 @@ def write_report(result: Result, path: str, *, need: Mapping[str, str]) -> None:
     need : mapping
         required, confirm or off by check id.
     """
-    write_whole(Path(path), site_page(result, need=need).encode("utf-8"))
+    page = site_page(result, need=need).encode("utf-8")
+    write_whole(Path(path), lambda part: part.write_bytes(page))

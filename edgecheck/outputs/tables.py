@@ -8,7 +8,8 @@ leading apostrophe, which the reader of site lists removes again.
 import csv
 import io
 import math
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from itertools import chain
 from typing import TYPE_CHECKING, Any, Protocol
 
 import numpy as np
@@ -25,6 +26,7 @@ if TYPE_CHECKING:
     import pandas as pd
     import xarray as xr
 
+_QUOTED_ENDS = "\r\n"
 CHECK_COLUMNS = (
     "id",
     "title",
@@ -59,21 +61,27 @@ class ListAsWritten(Protocol):
 
 def csv_text(header: Sequence[str], rows: Iterable[Sequence[str]]) -> str:
     """CSV with comma and line feed, every cell protected."""
+    return "".join(csv_lines(header, rows))
+
+
+def csv_lines(header: Sequence[str], rows: Iterable[Sequence[str]]) -> Iterator[str]:
+    """The lines of `csv_text` one after the other, for tables too long to hold as text."""
     out = io.StringIO()
-    writer = csv.writer(out, lineterminator="\n")
-    writer.writerow([protect(name) for name in header])
-    for row in rows:
+    writer = csv.writer(out, lineterminator=_QUOTED_ENDS)  # a writer quotes only the line ends that it writes
+    for row in chain([header], rows):
         writer.writerow([protect(text) for text in row])
-    return out.getvalue()
+        yield out.getvalue().removesuffix(_QUOTED_ENDS) + "\n"
+        out.seek(0)
+        out.truncate()
 
 
-def verdict_table(
+def verdict_lines(
     site_list: ListAsWritten,
     results: Sequence[Result],
     ranks: Mapping[int, int],
     folders: Mapping[int, str],
-) -> str:
-    """verdicts.csv: the list as it came, then our columns.
+) -> Iterator[str]:
+    """Lines of verdicts.csv: the list as it came, then our columns.
 
     Parameters
     ----------
@@ -88,7 +96,7 @@ def verdict_table(
 
     Returns
     -------
-    str
+    iterator of str
         The table without a byte order mark, which the file gets when it is written.
 
     Raises
@@ -101,15 +109,27 @@ def verdict_table(
         raise ValueError(f"{len(results)} results for {len(cells)} rows of the list")
     names = returned_names(site_list.columns)
     header = [*(names[column] for column in site_list.columns), *VERDICT_COLUMNS]
-    written = cells.loc[:, list(site_list.columns)].to_numpy(dtype=object)
-    rows = []
-    for texts, result in zip(written, results, strict=True):
-        ours = [
-            cell(verdict_value(result, name, ranks.get(result.row), folders.get(result.row)))
-            for name in VERDICT_COLUMNS
-        ]
-        rows.append([*(cell(text) for text in texts), *ours])
-    return csv_text(header, rows)
+    written = (cells[column].tolist() for column in site_list.columns)
+    rows = zip(zip(*written, strict=True), results, strict=True)
+    return csv_lines(header, (_verdict_row(texts, result, ranks, folders) for texts, result in rows))
+
+
+def verdict_table(
+    site_list: ListAsWritten,
+    results: Sequence[Result],
+    ranks: Mapping[int, int],
+    folders: Mapping[int, str],
+) -> str:
+    """verdicts.csv as one text; parameters and errors as `verdict_lines`."""
+    return "".join(verdict_lines(site_list, results, ranks, folders))
+
+
+def _verdict_row(
+    texts: Sequence[Any], result: Result, ranks: Mapping[int, int], folders: Mapping[int, str]
+) -> list[str]:
+    rank, folder = ranks.get(result.row), folders.get(result.row)
+    ours = (verdict_value(result, name, rank, folder) for name in VERDICT_COLUMNS)
+    return [cell(value) for value in (*texts, *ours)]
 
 
 def verdict_value(result: Result, name: str, rank: int | None, folder: str | None) -> Any:

@@ -2,10 +2,13 @@
 
 import numpy as np
 
-from edgecheck.weather.extremes import gumbel_factor
+from edgecheck.weather.extremes import Extreme, cold_extreme, hot_extreme
+from edgecheck.weather.gumbel import gumbel_factor
+from edgecheck.weather.quality import quality_table
 from edgecheck.weather.series import Weather, WeatherYear
 
 _RETURN_YEARS = (5, 10, 20, 50)
+_SHOWN_YEARS = 20.0
 
 
 def weather_text(weather: Weather) -> str:
@@ -33,8 +36,9 @@ def weather_text(weather: Weather) -> str:
         f"close within {weather.closure:.1f} W/m2 on average"
     )
     lines += _header_lines(weather)
-    lines.append(f"  quality flags: {len(weather.flags) or 'none'}")
-    lines += [f"    - {flag.text}" for flag in weather.flags]
+    lines += [_extreme_line("hot", hot_extreme(weather, None, None, None, _SHOWN_YEARS))]
+    lines += [_extreme_line("cold", cold_extreme(weather, None, None, None, _SHOWN_YEARS))]
+    lines += _quality_lines(weather)
     lines += [f"  note: {note.text}" for note in weather.notes]
     lines.append(f"  SHA-256 {weather.sha256}")
     return "\n".join(lines)
@@ -58,13 +62,26 @@ def _year_lines(year: WeatherYear) -> list[str]:
 def _header_lines(weather: Weather) -> list[str]:
     header = weather.header
     if header is None:
-        return ["  the header prints no extremes: a site without a listed extreme gets an estimate"]
+        return []
     parts = []
     for years in _RETURN_YEARS:
         hot = header.mean_max + gumbel_factor(years) * header.sd_max
         cold = header.mean_min - gumbel_factor(years) * header.sd_min
         parts.append(f"{years} years {header.cold.get(years, cold):.1f} / {header.hot.get(years, hot):.1f}")
     return [f"  extremes by the header ({header.source}), degC: {', '.join(parts)}"]
+
+
+def _extreme_line(which: str, extreme: Extreme) -> str:
+    return f"  {which} extreme of a site here, none listed: {extreme.value:.1f} degC. {extreme.note}"
+
+
+def _quality_lines(weather: Weather) -> list[str]:
+    """Flags in full, then what was found without raising one."""
+    lines = [f"  quality flags: {len(weather.flags) or 'none'}"]
+    lines += [f"    - {flag.text}" for flag in weather.flags]
+    quiet = [row for row in quality_table(weather) if row.hours and not row.raised]
+    lines += [f"    no flag: {row.flag}, {row.hours} h, first {row.first}" for row in quiet]
+    return lines
 
 
 def _clock(time: np.datetime64) -> str:

@@ -189,4 +189,7 @@ def test_plan_needs_feet_and_body_and_labels_each_foot():
     for text in ("1: 0.710", "2: 1.40", "3: 0.800", "4: 1.42", "greatest load, kN", "1.2 m, front", "0.5 m"):
         assert text in drawing.svg
     assert roof_plan({**roof, "feet_m": None}) is None
-    assert "spreader of 2 m by 1.5 m" in roof_plan({**roof, "spreader": {"plan_m": [2.0, 1.5]}}).caption
+    assert (
+        "on a spreader of 2 m by 1.5 m (dashed)"
+        in roof_plan({**roof, "spreader": {"plan_m": [2.0, 1.5]}}).caption
+    )

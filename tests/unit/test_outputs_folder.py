@@ -167,3 +167,26 @@ def test_names_are_safe_and_differ_without_case(site_ids):
         assert re.fullmatch(r"[A-Za-z0-9][A-Za-z0-9._-]{0,59}", name)
         assert not name.endswith(".")
         assert name.partition(".")[0].upper() not in {"CON", "PRN", "AUX", "NUL"}
+
+
+def test_lines_are_written_as_the_whole_text_would_be(tmp_path):
+    folder = RunFolder.open(tmp_path)
+    for name in ("verdicts.csv", "results.jsonl"):
+        folder.write_text(name, "é\nb\n")
+        whole = (tmp_path / name).read_bytes()
+        folder.write_lines(name, iter(["é\n", "b\n"]))
+        assert (tmp_path / name).read_bytes() == whole
+
+
+def test_lines_that_break_off_leave_the_old_file(tmp_path):
+    folder = RunFolder.open(tmp_path)
+    folder.write_text("survey.csv", "old\n")
+
+    def broken():
+        yield "new\n"
+        raise RuntimeError("no more")
+
+    with pytest.raises(RuntimeError):
+        folder.write_lines("survey.csv", broken())
+    assert files_of(tmp_path) == ["run-log.json", "survey.csv"]
+    assert (tmp_path / "survey.csv").read_text(encoding="utf-8-sig") == "old\n"

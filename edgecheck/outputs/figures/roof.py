@@ -10,6 +10,12 @@ from matplotlib.patches import Rectangle
 from edgecheck.outputs.figures.canvas import CAPACITY, FAINT, INK, LOAD, Drawing, draw
 from edgecheck.outputs.number_text import quantity
 
+_KINDS = {
+    "frame": "rigid frame",
+    "slab": "slab",
+    "board": "board",
+    "unknown": "spreader of unknown kind",
+}
 _MARKS = (("s", 11), ("o", 8), ("x", 6))
 
 
@@ -27,16 +33,20 @@ def roof_plan(roof: Mapping[str, Any]) -> Drawing | None:
     Drawing or None
         None where feet or body are unknown.
     """
-    feet, spreader = roof.get("feet_m"), (roof.get("spreader") or {}).get("plan_m")
+    feet, under = roof.get("feet_m"), roof.get("spreader") or {}
+    spreader = under.get("plan_m")
     body = roof.get("body_m") or (roof.get("plan_m") if not spreader else None)
     if not body or not feet:
         return None
     greatest = greatest_a_foot(roof.get("reactions") or (), len(feet))
     known = [value for value in greatest if value is not None]
     what = quantity(max(known, default=None), "kN")
-    carrier = f", on a spreader of {spreader[0]:g} m by {spreader[1]:g} m (dashed)" if spreader else ""
+    kind = _KINDS.get(str(under.get("kind")), "spreader")
+    carrier = f", on a {kind} of {spreader[0]:g} m by {spreader[1]:g} m (dashed)" if spreader else ""
+    if not spreader and under.get("kind") not in (None, "none"):
+        carrier = f"; the {kind} under it is not drawn, its size is not known"
     caption = (
-        f"Plan of the unit seen from above, front at the bottom, {body[0]:g} m by {body[1]:g} m{carrier}, to scale. "
+        f"Plan of the unit seen from above, front at the bottom, {body[0]:g} m by {body[1]:g} m, to scale{carrier}. "
         f"Beside each foot the greatest load of all cases; the greatest of them is {what}."
     )
     alt = f"Plan with {len(feet)} feet. " + "; ".join(
@@ -48,6 +58,16 @@ def roof_plan(roof: Mapping[str, Any]) -> Drawing | None:
         axes.set_aspect("equal")
         axes.set_axis_off()
         _plan(axes, roof, (float(body[0]), float(body[1])), spreader, greatest)
+        if spreader:
+            depth = max(float(body[1]), (float(body[1]) + spreader[1]) / 2)
+            axes.annotate(
+                f"{kind}, {spreader[0]:g} m by {spreader[1]:g} m",
+                ((float(body[0]) - spreader[0]) / 2, depth),
+                (0, 2),
+                textcoords="offset points",
+                fontsize=7,
+                va="bottom",
+            )
 
     return Drawing("roof-plan", caption, alt, draw("roof-plan", 2.9, alt, paint, width=5.6))
 
@@ -138,7 +158,7 @@ def _plan(
     _dimension(axes, (side, 0), (side, depth), f"{depth:g} m")
     _scale(axes, 0.0, line - 0.15 * unit)
     axes.set_xlim(side - 0.10 * unit, right + 0.02 * unit)
-    axes.set_ylim(line - 0.19 * unit, top + 0.02 * unit)
+    axes.set_ylim(line - 0.19 * unit, top + (0.08 if spreader else 0.02) * unit)
 
 
 def _dimension(axes: Axes, start: tuple[float, float], end: tuple[float, float], text: str) -> None:

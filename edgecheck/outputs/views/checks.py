@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from edgecheck.checks.declarations import CHECKS
 from edgecheck.checks.model import Check, CheckResult
 from edgecheck.checks.result import Result
-from edgecheck.outputs.number_text import is_known, percent, quantity
+from edgecheck.outputs.number_text import is_known, percent, quantity, readable
 from edgecheck.outputs.words import group_title, joined
 
 _DECLARED: Mapping[str, Check] = {check.id: check for check in CHECKS}
@@ -76,7 +76,7 @@ def _row(outcome: CheckResult, need: Mapping[str, str]) -> CheckRow:
     check = _DECLARED.get(outcome.id)
     sense = "" if check is None else f"{check.sense} "
     limit = valued(check, outcome.limit)
-    if outcome.status == "not applicable" and not is_known(outcome.limit):
+    if outcome.status != "not assessed" and outcome.limit is None:
         limit = ""
     return CheckRow(
         id=outcome.id,
@@ -89,7 +89,7 @@ def _row(outcome: CheckResult, need: Mapping[str, str]) -> CheckRow:
         limit=f"{sense}{limit}" if is_known(outcome.limit) else limit,
         utilisation="" if outcome.utilisation is None else percent(outcome.utilisation),
         spare="" if outcome.spare is None else valued(check, outcome.spare, signed=True),
-        governed_by=outcome.governed_by,
+        governed_by=readable(outcome.governed_by),
         basis=_basis(check),
         remarks=_remarks(outcome),
     )
@@ -108,7 +108,11 @@ def _basis(check: Check | None) -> str:
     if check is None:
         return ""
     confidence = _CONFIDENCE.get(check.confidence, check.confidence)
-    return f"{check.basis} ({confidence})" if check.basis else confidence.capitalize()
+    return (
+        readable(f"{check.basis.removesuffix('.')} ({confidence})")
+        if check.basis
+        else confidence.capitalize()
+    )
 
 
 def _remarks(outcome: CheckResult) -> tuple[str, ...]:
@@ -118,4 +122,4 @@ def _remarks(outcome: CheckResult) -> tuple[str, ...]:
         lines.append(f"Missing: {joined(outcome.missing)}")
     if outcome.assumed:
         lines.append(f"Assumed: {joined(outcome.assumed)}")
-    return tuple(line for line in lines if line)
+    return tuple(readable(line) for line in lines if line)

@@ -6,7 +6,7 @@ from typing import Any
 
 from edgecheck.base.notes import Note
 from edgecheck.checks.result import Result
-from edgecheck.outputs.number_text import UNKNOWN, cell, count, is_known, quantity, step
+from edgecheck.outputs.number_text import UNKNOWN, cell, count, is_known, quantity, readable, step
 from edgecheck.outputs.views.head import Fact
 
 _ORIGINS = {"list": "site list", "default": "default", "unit": "unit file", "station": "weather station"}
@@ -34,6 +34,16 @@ class InputRow:
 
 
 @dataclass(frozen=True)
+class AssumedRow:
+    """A value that somebody assumed for an empty cell: who, and why."""
+
+    key: str
+    value: str
+    by: str
+    why: str
+
+
+@dataclass(frozen=True)
 class NoteRow:
     """One note."""
 
@@ -48,6 +58,7 @@ class Grounds:
     weather: tuple[Fact, ...]
     synthetic: bool
     inputs: tuple[InputRow, ...]
+    assumed: tuple[AssumedRow, ...]
     defaults: int
     notes: tuple[NoteRow, ...]
     files: tuple[Fact, ...]
@@ -68,7 +79,8 @@ def grounds(result: Result) -> Grounds:
         weather=_weather(weather),
         synthetic=bool(weather.get("synthetic")),
         inputs=inputs,
-        defaults=sum(not row.is_own for row in inputs),
+        assumed=tuple(_assumed(entry) for entry in result.inputs if entry.get("origin") == "assumed"),
+        defaults=sum(not row.is_own and row.origin != "assumed" for row in inputs),
         notes=tuple(_note(note) for note in sorted(result.notes, key=lambda note: note.level != "caution")),
         files=tuple(
             Fact(str(name).capitalize(), str(value) if value else UNKNOWN) for name, value in hashes.items()
@@ -82,15 +94,25 @@ def grounds(result: Result) -> Grounds:
 
 def _note(note: Note) -> NoteRow:
     """A note with its count where the text does not say it."""
-    return NoteRow(note.level, note.text)
+    return NoteRow(note.level, readable(note.text))
+
+
+def _value(value: Any) -> str:
+    """A value as the list writes it."""
+    if isinstance(value, list | tuple) and all(isinstance(pair, list | tuple) for pair in value):
+        value = " ".join(":".join(cell(part) for part in pair) for pair in value)
+    return cell(value) or UNKNOWN
+
+
+def _assumed(entry: Mapping[str, Any]) -> AssumedRow:
+    """An assumed value with who stands for it."""
+    by, why = (str(entry.get(name) or UNKNOWN) for name in ("by", "why"))
+    return AssumedRow(str(entry["key"]), _value(entry.get("value")), by, why)
 
 
 def _input(entry: Mapping[str, Any]) -> InputRow:
     """One input row; a value that no check uses yet says so."""
-    value = entry.get("value")
-    if isinstance(value, list | tuple) and all(isinstance(pair, list | tuple) for pair in value):
-        value = " ".join(":".join(cell(part) for part in pair) for pair in value)
-    text = cell(value) or UNKNOWN
+    text = _value(entry.get("value"))
     origin = str(entry.get("origin", ""))
     reason = str(entry.get("reason") or "")
     if entry.get("used") is False:
@@ -122,7 +144,8 @@ def _position(weather: Mapping[str, Any]) -> str:
     if not is_known(weather.get("latitude_deg")) or not is_known(weather.get("longitude_deg")):
         return ""
     height = step(weather.get("elevation_m"), "m", decimals=0)
-    return f"latitude {weather['latitude_deg']:g}°, longitude {weather['longitude_deg']:g}°, {height} above sea level"
+    place = f"latitude {weather['latitude_deg']:g}°, longitude {weather['longitude_deg']:g}°"
+    return f"{readable(place)}, {height} above sea level"
 
 
 def _filled(filled: Any) -> str:

@@ -1,5 +1,6 @@
 """Page one: verdict, reason, groups, conditions, what to survey, and what the roof must offer."""
 
+import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 
@@ -8,11 +9,13 @@ from edgecheck.checks.model import GROUPS, CheckResult
 from edgecheck.checks.result import Result
 from edgecheck.outputs.number_text import (
     UNKNOWN,
+    count,
     day_text,
     degrees,
     is_known,
     percent,
     quantity,
+    readable,
 )
 from edgecheck.outputs.views.checks import against
 from edgecheck.outputs.words import STATUS_ORDER, VERDICT_MEANING, ask_title, group_title
@@ -87,12 +90,12 @@ def head(result: Result, need: Mapping[str, str]) -> Head:
         name=result.name,
         verdict=result.verdict,
         meaning=VERDICT_MEANING[result.verdict],
-        reason=result.reason,
+        reason=readable(result.reason),
         governing=result.governing_check,
         place=_place(result),
         facts=_facts(result),
         groups=tuple(_group(result, name, need) for name in GROUPS) if result.groups else (),
-        conditions=result.conditions,
+        conditions=tuple(readable(text) for text in result.conditions),
         to_survey=result.to_survey,
         asks=asks(result),
         asks_for=_asks_for(result),
@@ -111,7 +114,7 @@ def _place(result: Result) -> tuple[str, ...]:
         parts.append(f"latitude {values['latitude_deg']:g}°, longitude {values['longitude_deg']:g}°")
     if isinstance(values.get("elevation_m"), int | float):
         parts.append(f"{values['elevation_m']:g} m above sea level")
-    return tuple(parts)
+    return tuple(readable(part) for part in parts)
 
 
 def _facts(result: Result) -> tuple[Fact, ...]:
@@ -160,8 +163,13 @@ def _group(result: Result, name: str, need: Mapping[str, str]) -> GroupRow:
 
 
 def _decided_by(outcomes: list[CheckResult], need: Mapping[str, str]) -> str:
-    """The check with the worst status; a required one before one to confirm, one switched off never."""
-    counted = [check for check in outcomes if need.get(check.id) != "off"]
+    """The check with the worst status; a required one before one to confirm, one switched off never.
+
+    What is true of the unit whatever the site decides only where nothing else was looked at.
+    """
+    of_unit = {check.id for check in CHECKS if check.of_unit}
+    in_force = [check for check in outcomes if need.get(check.id) != "off"]
+    counted = [check for check in in_force if check.id not in of_unit] or in_force
     if not counted:
         return ""
     worst = min(
@@ -177,12 +185,17 @@ def _decided_by(outcomes: list[CheckResult], need: Mapping[str, str]) -> str:
 
 
 def asks(result: Result) -> tuple[Fact, ...]:
-    """What the roof and the building must offer, in the order of the result; unknown ones say so."""
+    """What the roof and the building must offer, in the order of the result; unknown ones say so.
+
+    Ballast is rounded up: less would not hold the unit.
+    """
     rows = []
     for key, value in result.asks.items():
         title, unit = ask_title(str(key))
         if isinstance(value, str):
             rows.append(Fact(title, value))
+        elif str(key).endswith("ballast_kg") and is_known(value):
+            rows.append(Fact(title, count(math.ceil(value), unit)))
         else:
             rows.append(Fact(title, quantity(value, unit)))
     return tuple(rows)

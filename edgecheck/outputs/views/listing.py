@@ -9,7 +9,7 @@ from urllib.parse import quote
 from edgecheck.checks.declarations import CHECKS
 from edgecheck.checks.model import GROUPS
 from edgecheck.checks.result import Result
-from edgecheck.outputs.number_text import UNKNOWN, count, percent, quantity
+from edgecheck.outputs.number_text import UNKNOWN, count, percent, quantity, readable
 from edgecheck.outputs.views.head import Fact
 from edgecheck.outputs.words import VERDICT_MEANING, VERDICT_ORDER, group_title, joined
 
@@ -103,7 +103,7 @@ def _site(result: Result, covered: Sequence[str], rank: int | None, folder: str 
         verdict=result.verdict,
         groups=tuple(result.groups.get(group, UNKNOWN) for group in covered),
         governing="" if result.reason.startswith(title) else title,
-        reason=result.reason,
+        reason=readable(result.reason),
         headroom=percent(result.figures.get("headroom_share")),
         asks=tuple(quantity(result.figures.get(name, result.asks.get(name)), unit) for name, unit in _ASKS),
     )

@@ -1,11 +1,17 @@
-"""The roof's part of the report: mass build-up, reactions, spreaders, member and reserve, as text."""
+"""The roof's part of the report as text: mass, reactions, spreader, member, reserve.
+
+Snow, bearing, space and delivery come from the views of their own.
+"""
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from edgecheck.outputs.number_text import UNKNOWN, fixed, is_known, quantity
+from edgecheck.checks.model import CheckResult
+from edgecheck.outputs.number_text import UNKNOWN, fixed, is_known, quantity, readable
 from edgecheck.outputs.views.head import Fact
+from edgecheck.outputs.views.roof_loads import Bearing, Snow, bearing, member_share, snow
+from edgecheck.outputs.views.roof_place import Delivery, delivery, space
 
 _MOST_CASES = 8
 
@@ -28,10 +34,15 @@ class Roof:
     reactions: tuple[tuple[str, str, str], ...]
     reactions_left_out: int
     facts: tuple[Fact, ...]
+    snow: Snow | None
+    bearing: Bearing | None
+    space: tuple[Fact, ...]
+    delivery: Delivery | None
+    screening: str
 
 
-def roof(detail: Mapping[str, Any]) -> Roof | None:
-    """Roof section of a result's detail; None where nothing is known of the roof's side."""
+def roof(detail: Mapping[str, Any], checks: Sequence[CheckResult] = ()) -> Roof | None:
+    """Roof section of a result's detail and checks; None where nothing is known of the roof's side."""
     found = detail.get("roof")
     if not found:
         return None
@@ -40,7 +51,12 @@ def roof(detail: Mapping[str, Any]) -> Roof | None:
         mass=_mass(found.get("mass_states") or ()),
         reactions=tuple(_case(case) for case in cases[:_MOST_CASES]),
         reactions_left_out=max(0, len(cases) - _MOST_CASES),
-        facts=_facts(found),
+        facts=(*_facts(found), *member_share(checks)),
+        snow=snow(found.get("snow")),
+        bearing=bearing(found.get("bearing")),
+        space=space(found.get("space"), found.get("clearances") or ()),
+        delivery=delivery(found.get("delivery")),
+        screening=str(found.get("screening") or ""),
     )
 
 
@@ -59,7 +75,7 @@ def _mass(states: Sequence[Mapping[str, Any]]) -> MassTable:
             (
                 name,
                 tuple(quantity(column[name], "kg") if name in column else "" for column in columns),
-                source,
+                readable(source),
             )
             for name, source in sources.items()
         ),
@@ -121,14 +137,23 @@ def _facts(found: Mapping[str, Any]) -> tuple[Fact, ...]:
     facts += [_reserve(found, "point_reserve", "Point reserve of the roof", "kn", "kN")]
     spreader = found.get("spreader") or {}
     if spreader.get("kind") not in (None, "none"):
-        facts.append(
-            Fact(
-                f"Spreader ({spreader['kind']})",
-                quantity(spreader.get("mass_kg"), "kg"),
-                f"{_plan(spreader.get('plan_m'))}; mass: {spreader.get('mass_source', UNKNOWN)}",
-            )
-        )
+        facts.append(_spreader(spreader))
     return tuple(facts)
+
+
+def _spreader(spreader: Mapping[str, Any]) -> Fact:
+    """What lies under the feet, and whether its plan counts."""
+    mass = UNKNOWN if spreader.get("mass_source", "").startswith("unknown") else spreader.get("mass_kg")
+    counts = (
+        "counts as rigid over its plan" if spreader.get("counts_as_rigid") else "its plan is not credited"
+    )
+    kind = "of unknown kind" if spreader["kind"] == "unknown" else spreader["kind"]
+    source = readable(str(spreader.get("mass_source") or UNKNOWN))
+    return Fact(
+        f"Spreader ({kind})",
+        mass if isinstance(mass, str) else quantity(mass, "kg"),
+        f"{_plan(spreader.get('plan_m'))}, {counts}; mass: {source}",
+    )
 
 
 def _plan(plan: Any) -> str:
@@ -137,8 +162,11 @@ def _plan(plan: Any) -> str:
 
 
 def _reserve(found: Mapping[str, Any], key: str, label: str, suffix: str, unit: str) -> Fact:
-    """A reserve with its source and evidence."""
+    """A reserve with its source and evidence; an unknown one with what is missing."""
     reserve = found.get(key) or {}
+    if not is_known(reserve.get(f"value_{suffix}")):
+        missing = ", ".join(str(name) for name in reserve.get("missing") or ())
+        return Fact(label, UNKNOWN, f"missing: {missing}" if missing else "")
     remarks = [str(reserve["source"])] if reserve.get("source") else []
     if reserve.get("evidence"):
         remarks.append(f"evidence: {reserve['evidence']}")

@@ -14,6 +14,7 @@ from edgecheck.outputs.number_text import (
     month_name,
     percent,
     quantity,
+    readable,
     step,
     time_text,
 )
@@ -108,9 +109,19 @@ def extreme_text(detail: Mapping[str, Any], which: str) -> str:
     period = f", return period {count(years, 'years')}" if is_known(years) else ""
     shift = extreme.get("shift_k")
     moved = f" The file's own week is shifted by {step(shift, 'K', signed=True)}." if is_known(shift) else ""
-    note = str(extreme.get("note") or "")
-    text = f"The {which} extreme is {degrees(extreme.get('value_c'))}, {source}{period}.{moved}"
+    note = readable(str(extreme.get("note") or ""))
+    text = (
+        f"The {which} extreme is {degrees(extreme.get('value_c'))}{_band(extreme)}, {source}{period}.{moved}"
+    )
     return f"{text} {note}".strip()
+
+
+def _band(extreme: Mapping[str, Any]) -> str:
+    """Between which values the extreme lies; its lower and upper end are known for estimates and annual extremes."""
+    low, high = extreme.get("low_c"), extreme.get("high_c")
+    if is_known(low) and is_known(high):
+        return f" (band {degrees(low)} to {degrees(high)})"
+    return f" (band {UNKNOWN})"
 
 
 def outage_text(result: Result) -> tuple[str, ...]:
