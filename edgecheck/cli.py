@@ -5,6 +5,7 @@ Exit codes: 0 ran; 1 an error in the program; 2 command line, a fault in a file,
 """
 
 import sys
+from enum import StrEnum
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
@@ -31,7 +32,7 @@ app = typer.Typer(
 )
 
 SitesArgument = Annotated[
-    Path, typer.Argument(metavar="SITES", help="Site list (CSV), one row a site.", show_default=False)
+    Path, typer.Argument(metavar="SITES", help="Site list (CSV or XLSX), one row a site.", show_default=False)
 ]
 UnitOption = Annotated[
     Path | None, typer.Option("--unit", help="Unit file (TOML) for rows that name none.", show_default=False)
@@ -44,8 +45,24 @@ WeatherOption = Annotated[
         show_default=False,
     ),
 ]
+ColumnsOption = Annotated[
+    Path | None,
+    typer.Option("--columns", help="Mapping file (TOML) of the list's own column names.", show_default=False),
+]
+SheetOption = Annotated[
+    str | None,
+    typer.Option("--sheet", help="Sheet of a workbook; the first if not given.", show_default=False),
+]
 CriteriaOption = Annotated[
     str, typer.Option("--criteria", help="full, first-pass, or a criteria file (TOML).")
+]
+AssumeOption = Annotated[
+    Path | None,
+    typer.Option("--assume", help="Assumptions file (TOML): values for empty cells.", show_default=False),
+]
+SurveyOption = Annotated[
+    Path | None,
+    typer.Option("--survey", help="Filled-in survey sheet (CSV or XLSX) to merge.", show_default=False),
 ]
 OutOption = Annotated[
     Path | None,
@@ -88,12 +105,50 @@ def demo(
     _summary(run, out)
 
 
+class Starter(StrEnum):
+    """Files that `new` can start."""
+
+    SITES = "sites"
+    UNIT = "unit"
+    CRITERIA = "criteria"
+    ASSUME = "assume"
+
+
+@app.command()
+def new(
+    kind: Annotated[Starter, typer.Argument(help="What to start.", show_default=False)],
+    path: Annotated[Path | None, typer.Argument(help="File to write.", show_default=False)] = None,
+    their_list: Annotated[
+        Path | None,
+        typer.Option("--from", help="Your own list: writes a mapping file with guesses.", show_default=False),
+    ] = None,
+    sheet: SheetOption = None,
+) -> None:
+    """Write a commented starter file, or a mapping file for a list of your own; never overwrites."""
+    from edgecheck.outputs.starters import write_new, write_starter
+
+    if their_list is None:
+        written = write_starter(kind.value, path)
+    elif kind is Starter.SITES:
+        from edgecheck.inputs.mapping_guess import propose_mapping
+
+        name = f"{their_list.stem}-columns.toml"
+        written = write_new(path or name, propose_mapping(their_list, sheet), name)
+    else:
+        raise typer.BadParameter("goes with `new sites` only", param_hint="--from")
+    typer.echo(f"written: {written}")
+
+
 @app.command()
 def screen(
     sites: SitesArgument,
     unit: UnitOption = None,
     weather: WeatherOption = None,
+    columns: ColumnsOption = None,
+    sheet: SheetOption = None,
     criteria: CriteriaOption = "full",
+    assume: AssumeOption = None,
+    survey: SurveyOption = None,
     out: OutOption = None,
     report: ReportOption = None,
     hourly: HourlyOption = False,
@@ -104,8 +159,8 @@ def screen(
     ] = False,
 ) -> None:
     """Screen a list of roofs and write verdicts, reports and tables."""
-    chosen, site_list = _read(sites, criteria)
-    plan = _plan(site_list, unit, weather, chosen, strict_list=strict_list)
+    chosen, site_list = _read(sites, criteria, columns, sheet, survey)
+    plan = _plan(site_list, unit, weather, chosen, assume, strict_list=strict_list)
     folder = out or Path("reports") / sites.stem
     run = _screen(
         plan, folder, report=report, hourly=hourly, overwrite=overwrite, command=["screen", *sys.argv[2:]]
@@ -120,7 +175,11 @@ def site(
     site_id: Annotated[str, typer.Argument(metavar="SITE_ID", help="Id of the site.", show_default=False)],
     unit: UnitOption = None,
     weather: WeatherOption = None,
+    columns: ColumnsOption = None,
+    sheet: SheetOption = None,
     criteria: CriteriaOption = "full",
+    assume: AssumeOption = None,
+    survey: SurveyOption = None,
     out: OutOption = None,
     hourly: HourlyOption = False,
     overwrite: OverwriteOption = False,
@@ -128,10 +187,10 @@ def site(
     """Decide one site of a list and write its worst-hour report."""
     from edgecheck.base.errors import Fault, InputFaults
 
-    chosen, site_list = _read(sites, criteria)
+    chosen, site_list = _read(sites, criteria, columns, sheet, survey)
     if site_list.site(site_id) is None:
         raise InputFaults((Fault(sites.name, "", "site_id", site_id, "no row of the list has this id"),))
-    plan = _plan(site_list.only(site_id), unit, weather, chosen)
+    plan = _plan(site_list.only(site_id), unit, weather, chosen, assume)
     folder = out or Path("reports") / sites.stem
     command = ["site", *sys.argv[2:]]
     ids = [row.site_id for row in site_list.sites]
@@ -147,12 +206,21 @@ def site(
 @app.command(name="weather")
 def weather_command(
     file: Annotated[Path, typer.Argument(metavar="FILE", help="Weather file.", show_default=False)],
+    out: Annotated[
+        Path | None, typer.Option("--out", help="Page (HTML) with the year drawn.", show_default=False)
+    ] = None,
 ) -> None:
-    """Print place, span, extremes and quality of a weather file."""
+    """Print place, span, extremes and quality of a weather file; draw its year."""
     from edgecheck.outputs.weather_text import weather_text
     from edgecheck.weather.read import read_weather
 
-    typer.echo(weather_text(read_weather(file)))
+    weather = read_weather(file)
+    typer.echo(weather_text(weather))
+    if out is not None:
+        from edgecheck.outputs.starters import write_new
+        from edgecheck.outputs.weather_page import weather_page
+
+        typer.echo(f"written: {write_new(out, weather_page(weather), f'{file.stem}.html')}")
 
 
 @app.command(name="unit")
@@ -166,12 +234,18 @@ def unit_command(
     typer.echo(unit_text(load_unit(file)))
 
 
-def _read(sites: Path, criteria: str) -> tuple["Criteria", "SiteList"]:
+def _read(
+    sites: Path, criteria: str, columns: Path | None, sheet: str | None, survey: Path | None
+) -> tuple["Criteria", "SiteList"]:
+    from edgecheck.inputs.answers import load_answers
+    from edgecheck.inputs.column_map import load_mapping
     from edgecheck.inputs.criteria import load_criteria
     from edgecheck.inputs.sites import load_sites
 
     chosen = load_criteria(criteria)
-    return chosen, load_sites(sites, chosen)
+    mapping = None if columns is None else load_mapping(columns)
+    answers = None if survey is None else load_answers(survey)
+    return chosen, load_sites(sites, chosen, mapping=mapping, sheet=sheet, answers=answers)
 
 
 def _plan(
@@ -179,14 +253,17 @@ def _plan(
     unit: Path | None,
     weather: Path | None,
     criteria: "Criteria",
+    assume: Path | None,
     *,
     strict_list: bool = False,
 ) -> "Plan":
+    from edgecheck.inputs.assumptions import load_assumptions
     from edgecheck.inputs.unit import load_unit
     from edgecheck.screening.plan import plan_run
 
     record = None if unit is None else load_unit(unit)
-    return plan_run(site_list, record, weather, criteria, strict_list=strict_list)
+    assumptions = None if assume is None else load_assumptions(assume)
+    return plan_run(site_list, record, weather, criteria, strict_list=strict_list, assumptions=assumptions)
 
 
 def _screen(
@@ -238,6 +315,9 @@ def _summary(run: "Run", folder: Path) -> None:
     )
     for note in run.plan.notes:
         typer.echo(f"note: {note.text}", err=True)
+    for change in run.plan.site_list.changes:
+        old = f"{change.old!r} became " if change.old else ""
+        typer.echo(f"survey: {change.site_id}, {change.key}: {old}{change.new!r}", err=True)
     _where(folder)
 
 
