@@ -45,10 +45,11 @@ def test_what_is_read_as_a_number_is_one(text):
 @given(cell_text)
 def test_protection_is_undone_and_never_changes_a_number(text):
     protected = protect(text)
-    assert unprotect(protected) == unprotect(text)
-    assert not protected.startswith(("=", "@", "\t", "\r"))
+    assert unprotect(protected) == text
     if number_in(text) is not None:
         assert protected == text
+    else:
+        assert not protected.startswith(("=", "@", "\t", "\r"))
 
 
 @given(st.sampled_from([name for name, heading in headings().items()]), cell_text)

@@ -166,11 +166,11 @@ def test_no_text_shows_what_the_program_calls_nothing(results, row):
 def test_verdicts_of_the_rows(results):
     found = {name: (result.verdict, result.governing_check) for name, result in results.items()}
     assert found == {
-        "example": ("conditional", "roof.load"),
+        "example": ("conditional", "stability.wind"),
         "loaded": ("no-go", "roof.load"),
         "too hot": ("no-go", "roof.point-load"),
         "too cold": ("no-go", "heat.operating-range"),
-        "coordinates only": ("undecided", "roof.load"),
+        "coordinates only": ("undecided", "roof.space"),
     }
 
 
