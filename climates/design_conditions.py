@@ -3,7 +3,7 @@
 In: the hourly table of a place and its stated annual extremes. Out: one header line. The percentiles are
 those of the file's own year; the annual extremes (mean M and standard deviation s) are invented in
 places.toml, and the n-year values follow from them by T_n = M + F s, F = -(sqrt 6/pi)(0.5772 + ln ln(n/(n -
-1))) (ASHRAE Handbook of Fundamentals, Climatic Design Information). Field order: EnergyPlus "Auxiliary
+1))) (ASHRAE Handbook of Fundamentals, Climatic Design Information). Field order: US Department of Energy, "Auxiliary
 Programs", EPW data dictionary.
 """
 

@@ -1,7 +1,7 @@
 """Makes the demo's hourly weather years, by fixed arithmetic: the same bytes on every run.
 
 In: places.toml beside this file (invented climates). Out: one EPW file a place, in the layout of the
-EnergyPlus "Auxiliary Programs" EPW data dictionary. Run it with ``python climates/make_climates.py [--out
+US Department of Energy, "Auxiliary Programs" EPW data dictionary. Run it with ``python climates/make_climates.py [--out
 FOLDER]``.
 
 Nothing here is a measurement, and no place exists. The year is built from a seasonal and a daily cycle,

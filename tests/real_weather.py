@@ -21,7 +21,6 @@ ARCHIVES = {
     "sinergym": ["sinergym==3.12.2", "--python-version", "3.12"],  # MIT
     "diyepw": ["diyepw==1.3.1"],  # BSD-2-Clause
     "bifacialvf": ["bifacialvf==0.2.0"],  # BSD-3-Clause
-    "pyenergyplus": ["pyenergyplus-lbnl==26.1.0", "--platform", "manylinux1_x86_64"],  # 46 MB, for one file
 }
 FILES = {
     "tucson": ("sinergym", "USA_AZ_Davis-Monthan.AFB.722745_TMY3.epw"),  # hot and dry
@@ -40,8 +39,7 @@ FILES = {
 }
 OTHER_FILES = {
     "golden-nsrdb": ("bifacialvf", "Golden_CO_nsrdb-GOES-30.csv"),  # a real year, half-hourly
-    "golden-tmy3": ("bifacialvf", "724666TYA.CSV"),  # the same typical year as the next
-    "golden-epw": ("pyenergyplus", "USA_CO_Golden-NREL.724666_TMY3.epw"),
+    "golden-tmy3": ("bifacialvf", "724666TYA.CSV"),
     "tucson-tmy3": ("bifacialvf", "722740TYA.CSV"),
 }
 _FAILED: dict[str, str] = {}

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from edgecheck.base.errors import Fault, InputFaults
 from edgecheck.base.liquids import Liquid
 from edgecheck.heat.balance import Bath
 from edgecheck.heat.chiller import Chiller
@@ -125,6 +126,13 @@ def shell_of(unit: Unit) -> Shell:
     )
 
 
+def kind_fault(unit: Unit) -> Fault:
+    """Why a unit whose cooling section is no chiller cannot be run."""
+    file = unit.source_files[0].name if unit.source_files else unit.name
+    text = 'cooling sections of this kind are read and checked, but not computed yet; allowed now: "chiller"'
+    return Fault(file, "", "cooling.kind", unit.cooling.kind, text)
+
+
 def machine(unit: Unit, liquid: Liquid, it_load: float, site_visit_hours: float) -> Machine:
     """Machine for one IT load.
 
@@ -145,12 +153,12 @@ def machine(unit: Unit, liquid: Liquid, it_load: float, site_visit_hours: float)
 
     Raises
     ------
-    NotImplementedError
+    InputFaults
         For a cooling section of another kind than `chiller`.
     """
     cooling = unit.cooling
     if cooling.kind != "chiller":
-        raise NotImplementedError(f'cooling sections of kind "{cooling.kind}" are not computed yet')
+        raise InputFaults((kind_fault(unit),))
     limits = unit.liquid
     nominal = limits.setpoint_c
     heat_rate = cooling.liquid_flow_kg_s * liquid.heat_capacity(nominal)

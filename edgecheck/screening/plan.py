@@ -12,6 +12,7 @@ from typing import Any
 from edgecheck.base.errors import Fault, InputFaults, WeatherRefused
 from edgecheck.base.notes import Note
 from edgecheck.chain import check_row, liquid_of
+from edgecheck.heat.machine import kind_fault
 from edgecheck.inputs.assumed_values import apply_assumptions
 from edgecheck.inputs.assumptions import Assumptions
 from edgecheck.inputs.criteria import Criteria, load_criteria
@@ -181,10 +182,8 @@ def _units(site_list: SiteList, unit: Unit | None, faults: list[Fault]) -> dict[
         except InputFaults as wrong:
             faults += wrong.faults
     for found in units.values():
-        file = found.source_files[0].name if found.source_files else found.name
         if found.cooling.kind != "chiller":
-            text = 'cooling sections of this kind are read and checked, but not computed yet; allowed now: "chiller"'
-            faults.append(Fault(file, "", "cooling.kind", found.cooling.kind, text))
+            faults.append(kind_fault(found))
         try:
             liquid_of(found)
         except InputFaults as wrong:

@@ -181,7 +181,7 @@ def test_the_humid_coast_is_humid(years: dict[str, tuple[pd.DataFrame, dict[str,
 def test_sky_longwave_follows_the_published_formula(
     name: str, years: dict[str, tuple[pd.DataFrame, dict[str, Any]]]
 ) -> None:
-    """Written out anew from the EnergyPlus Engineering Reference, Climate Calculations, with its sigma."""
+    """Written out anew from the Engineering Reference of the US Department of Energy, Climate Calculations."""
     table, _ = years[name]
     for i in range(0, 8760, 97):
         row = table.iloc[i]
@@ -195,7 +195,7 @@ def test_sky_longwave_follows_the_published_formula(
 
 @pytest.mark.parametrize("name", FILES)
 def test_header_extremes_are_stated_with_their_gumbel_values_or_not_at_all(name: str) -> None:
-    """Field order of 2017 (EnergyPlus EPW data dictionary); scipy's Gumbel distribution as the oracle."""
+    """Field order of 2017 (EPW data dictionary, US Department of Energy); scipy's Gumbel distribution as the oracle."""
     from scipy.stats import gumbel_r
 
     fields = (CLIMATES / name).read_text(encoding="ascii").splitlines()[1].split(",")

@@ -7,6 +7,7 @@ import numpy as np
 import pytest
 from series_cases import MILD, run
 
+from edgecheck.base.errors import InputFaults
 from edgecheck.base.liquids import liquids
 from edgecheck.chain import liquid_of
 from edgecheck.checks.outage import loss_of_cooling
@@ -126,7 +127,7 @@ def test_the_band_belongs_to_machines_that_switch():
 
 def test_another_kind_is_refused():
     dry = load_unit(EXAMPLES / "unit-dry-cooler.toml")
-    with pytest.raises(NotImplementedError, match='kind "dry-cooler"'):
+    with pytest.raises(InputFaults, match=r"cooling\.kind: 'dry-cooler'"):
         machine(dry, LIQUID, 6000.0, VISIT)
 
 

@@ -149,7 +149,7 @@ def test_store_line_carries_the_checksum_of_its_result(result):
 
 
 def test_run_record_counts_rows_and_forgets_where_it_ran(result):
-    words = ["screen", "/home/a/roofs.csv", "--unit", "units/heron.toml", "--weather=C:\\w\\x.epw", "--jobs", "4",
+    words = ["screen", "/data/a/roofs.csv", "--unit", "units/heron.toml", "--weather=C:\\w\\x.epw", "--jobs", "4",
              "--out=/tmp/x", "--overwrite", "--hourly", "--criteria", "full"]  # fmt: skip
     record = records.run_record(
         version="0.1.0", command=words, inputs=[], criteria={"name": "full"}, defaults={},
