@@ -15,7 +15,18 @@ from collections.abc import Iterator, Mapping
 from edgecheck.checks.declarations import check_of
 from edgecheck.checks.model import CheckResult, Need
 from edgecheck.checks.result import Result
-from edgecheck.checks.survey_order import CONFIRM, DEFAULT, ESTIMATE, FIRST, HELD, REQUIRED, Ask, Asks, Reason
+from edgecheck.checks.survey_order import (
+    CONFIRM,
+    DEFAULT,
+    ESTIMATE,
+    FIRST,
+    HELD,
+    REQUIRED,
+    Ask,
+    Asks,
+    Reason,
+    places,
+)
 from edgecheck.checks.survey_words import ELSEWHERE, LIMITS, ROW, allowed, others, titles, wanted
 from edgecheck.inputs.columns import Column, columns, headings
 from edgecheck.inputs.load_families import LOAD_STANDARD, families_of, family_of
@@ -96,7 +107,11 @@ def _column_name(heading: str) -> str:
 
 def _waiting(asks: Asks, outcome: CheckResult, site: Site, result: Result, *, required: bool) -> None:
     """What a check that is not assessed waits for; of one to confirm only what takes fewest answers."""
-    groups = sorted(_alternatives(outcome, site, result), key=len)
+    place = places()
+    groups = sorted(
+        _alternatives(outcome, site, result),
+        key=lambda group: (len(group), [place.get(key, len(place)) for key in group]),
+    )
     if not required:
         groups = [group for group in groups if len(group) == len(groups[0])]
     shortest: dict[str, tuple[str, ...]] = {}
@@ -123,14 +138,16 @@ def _alternatives(outcome: CheckResult, site: Site, result: Result) -> list[tupl
     if not missing:
         return []
     declared = [group for group in check_of(outcome.id).inputs if not _ruled_out(group, site)]
-    unknown = [tuple(key for key in group if not _known(site, key)) for group in declared]
+    holding = _HOLDING.get(outcome.id, ())
+    unknown = [
+        tuple(key for key in group if not _known(site, key) and key not in holding) for group in declared
+    ]
     if unknown and all(unknown):
-        first = tuple(key for key in unknown[0] if key in missing)
-        named = {key for group in unknown for key in group}
-        before = (
-            () if named & set(missing) else tuple(missing)
-        )  # nothing else helps as long as these are missing
-        return _least([(*before, *group) for group in (first or unknown[0], *unknown[1:])])
+        named = {key for group in check_of(outcome.id).inputs for key in group}
+        before = [
+            key for key in missing if key not in named
+        ]  # nothing else helps as long as these are missing
+        return _least([(*before, *group) for group in unknown])
     open_ways = [group for group in unknown if group and set(group) <= set(missing)]
     if open_ways:
         return _least(open_ways)

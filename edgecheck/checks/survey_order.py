@@ -99,7 +99,7 @@ class Asks:
 
     def ordered(self) -> list[Ask]:
         """The questions, the one that could change the verdict most first."""
-        place = _places()
+        place = places()
         return sorted(
             self.by_key.values(),
             key=lambda ask: (ask.step, -ask.score, ask.certainty, place.get(ask.key, len(place))),
@@ -107,6 +107,6 @@ class Asks:
 
 
 @cache
-def _places() -> dict[str, int]:
-    """Places of the columns."""
+def places() -> dict[str, int]:
+    """Places of the columns in columns.toml."""
     return {name: at for at, name in enumerate(columns())}

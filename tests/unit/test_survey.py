@@ -30,7 +30,7 @@ INPUTS = {
     "roof.point-load": (("roof_reserve_point_kn",),),
     "roof.bearing": (("insulation_type", "insulation_longterm_kpa"), ("insulation_type",)),
     "roof.space": (("free_length_m", "free_width_m", "edge_distance_m"),),
-    "roof.member-share": (("load_standard", "asce_ground_snow_kpa"), ("load_standard", "en_ground_snow_kpa")),
+    "roof.member-share": (("load_standard", "en_ground_snow_kpa"), ("load_standard", "asce_ground_snow_kpa")),
     "services.feed": (
         ("feed_spare_ampere",), ("feed_kva", "feed_volt"), ("feed_kva", "feed_volt", "feed_phases"),
     ),
@@ -162,8 +162,7 @@ def test_what_the_row_says_already_is_not_asked():
     assert found[1].why == "Decides: Weight on the roof, instead of roof_reserve_kpa."
 
 
-def test_what_the_check_itself_does_not_wait_for_is_not_needed():
-    """The edge distance only holds the check back."""
+def test_what_only_holds_a_check_back_is_not_needed_to_decide():
     found = survey(waiting("roof.space", "free_width_m"), values=SETTLED | {"free_length_m": 5.0})
     assert keys(found) == ["free_width_m", "edge_distance_m"]
     assert found[0].why == "Decides: Plan with clearances on the free area."
@@ -173,6 +172,24 @@ def test_what_the_check_itself_does_not_wait_for_is_not_needed():
 def test_an_alternative_that_asks_for_more_than_another_is_left_out():
     missing = ("insulation_type", "insulation_longterm_kpa")
     assert keys(survey(waiting("roof.bearing", *missing))) == ["insulation_type"]
+
+
+def test_what_no_alternative_names_is_needed_besides_all_of_them():
+    """Snow is known but for the risk category, and nothing is known of the reserve."""
+    found = survey(waiting("roof.load", "risk_category", "roof_reserve_kpa", demand=3.0))
+    assert by_key(found)["roof_reserve_kpa"].why == (
+        "Decides: Weight on the roof, together with risk_category. At least 3.00 kPa is needed."
+    )
+    assert by_key(found)["roof_use"].why.endswith("and roof_existing_plant_kpa, instead of roof_reserve_kpa.")
+    assert "risk_category" in by_key(found)["roof_use"].why
+
+
+def test_alternatives_of_equal_length_come_in_the_order_of_the_columns():
+    missing = ("load_standard", "en_ground_snow_kpa")
+    required = NEED | {"roof.member-share": "required"}
+    found = survey(waiting("roof.member-share", *missing), need=required)
+    assert keys(found) == ["load_standard", "asce_ground_snow_kpa", "en_ground_snow_kpa"]
+    assert found[2].why.endswith(", together with load_standard, instead of asce_ground_snow_kpa.")
 
 
 def test_only_what_contains_a_whole_alternative_is_left_out():
