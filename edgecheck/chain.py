@@ -151,7 +151,7 @@ def qualify(
         reason=verdict.reason,
         checks=checks,
         conditions=verdict.conditions,
-        to_survey=record.to_survey(checks),
+        to_survey=record.to_survey(checks, criteria.need),
         asks=asks,
         figures=record.figures(heat, results, asks, largest, inputs),
         worst_hours=record.worst_hours(heat),

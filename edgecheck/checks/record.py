@@ -20,7 +20,7 @@ from edgecheck.checks.facts import (
     worst_hour_record,
 )
 from edgecheck.checks.heat import clock
-from edgecheck.checks.model import CheckResult
+from edgecheck.checks.model import CheckResult, Need
 from edgecheck.checks.outage import Losses
 from edgecheck.checks.result import WorstHour
 from edgecheck.heat.headroom import worst_hour
@@ -145,12 +145,11 @@ def inputs_as_used(site: Site, unit: Unit, heat: SiteHeat) -> tuple[dict[str, An
     return tuple(entries)
 
 
-def to_survey(results: Iterable[CheckResult]) -> tuple[str, ...]:
-    """Questions that would settle what is not assessed, in the order of the checks."""
+def to_survey(results: Iterable[CheckResult], need: Mapping[str, Need]) -> tuple[str, ...]:
+    """Questions that would settle what is not assessed: required checks first, then in the order of the checks."""
+    waiting = [result for result in results if result.status == "not assessed" and need[result.id] != "off"]
     found: dict[str, str] = {}
-    for result in results:
-        if result.status != "not assessed":
-            continue
+    for result in sorted(waiting, key=lambda one: need[one.id] != "required"):
         for key in result.missing:
             column = columns().get(key)
             asked = f"{key}: {column.question} ({column.knows})" if column and column.question else key

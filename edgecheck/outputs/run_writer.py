@@ -109,17 +109,19 @@ class RunWriter:
         if result.verdict == "unusable" or not (wants or hourly):
             return
         name = self._folders[result.site_id]
-        self._written[result.row] = name
         if wants:
             need = self.plan.criteria.need
+            page = site_page(result, need=need)
             self.folder.write_text("site.json", site_json(result), site=name)
             self.folder.write_text("checks.csv", checks_table(result, need), site=name)
-            self.folder.write_text("worst-hour.html", site_page(result, need=need), site=name)
-            self._pages[result.row] = f"sites/{name}/worst-hour.html"
+            self.folder.write_text("worst-hour.html", page, site=name)
         if hourly and result.hourly is not None and result.hot_spell is not None:
             self.folder.write_text("hourly.csv", hourly_table(result.hourly), site=name)
             self.folder.write_bytes("hourly.nc", hourly_netcdf(result.hourly), site=name)
             self.folder.write_text("hot-spell.csv", hourly_table(result.hot_spell), site=name)
+        self._written[result.row] = name
+        if wants:
+            self._pages[result.row] = f"sites/{name}/worst-hour.html"
 
     def finish(
         self, run: Run, command: Sequence[str], log: Mapping[str, Any] | None = None

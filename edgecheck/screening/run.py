@@ -10,7 +10,7 @@ from dataclasses import dataclass, replace
 from importlib.metadata import version
 
 from edgecheck import __version__
-from edgecheck.base.errors import InputFaults, WeatherRefused
+from edgecheck.base.errors import EdgecheckError, InputFaults, WeatherRefused
 from edgecheck.chain import Station, qualify
 from edgecheck.checks.result import Result
 from edgecheck.screening.plan import Job, Plan, in_list, refused
@@ -79,7 +79,7 @@ def screen(
 
     def finish(place: int, result: Result) -> None:
         if on_site is not None:
-            on_site(result)
+            result = _handed_on(on_site, plan, place, result)
         kept = result if keep_hourly else without_hourly(result)
         found[place] = kept
         if on_progress is not None:
@@ -106,6 +106,22 @@ def screen(
     return Run(plan, results, ranks(results, plan.criteria.need), tuple(sorted(hashes)))
 
 
+def _handed_on(on_site: Sink, plan: Plan, place: int, result: Result) -> Result:
+    """The result after its sink has had it; a fault of the program there costs the row, never the run."""
+    try:
+        on_site(result)
+    except EdgecheckError:  # the folder cannot be written: no later row could be either
+        raise
+    except Exception as error:
+        _log.exception("site %s", result.site_id)
+        return _unusable(plan, place, (_program_error(error),))
+    return result
+
+
+def _program_error(error: Exception) -> str:
+    return f"error in the program: {type(error).__name__}: {error}"
+
+
 def _decide(plan: Plan, job: Job, station: Station) -> Result:
     try:
         result = qualify(job.site, job.unit, station, plan.criteria, lookalikes=plan.site_list.lookalikes)
@@ -114,8 +130,7 @@ def _decide(plan: Plan, job: Job, station: Station) -> Result:
         return _unusable(plan, job.place, tuple(fault.text() for fault in in_list(plan.site_list, faults)))
     except Exception as error:  # the rest of the list must still be decided
         _log.exception("site %s", job.site.site_id)
-        reason = f"error in the program: {type(error).__name__}: {error}"
-        return _unusable(plan, job.place, (reason,))
+        return _unusable(plan, job.place, (_program_error(error),))
 
 
 def _provenance(plan: Plan, job: Job, station: Station) -> dict[str, dict[str, str]]:

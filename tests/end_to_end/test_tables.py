@@ -272,7 +272,7 @@ results = [
 ]
 begin = time.process_time()
 ranks = {result.row: place for place, result in enumerate(results, start=1)}
-RunFolder.open(sys.argv[2]).write_lines("verdicts.csv", verdict_lines(sites, results, ranks, ()))
+RunFolder.open(sys.argv[2]).write_lines("verdicts.csv", verdict_lines(sites, results, ranks, {}))
 echo = time.process_time() - begin
 peak = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / (2**20 if sys.platform == "darwin" else 2**10)
 print(json.dumps({"read": read, "echo": echo, "peak": peak, "usable": len(sites.usable)}))
