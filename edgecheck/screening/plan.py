@@ -232,10 +232,22 @@ def _weather_of(
         if latitude is None or longitude is None:
             return None, "latitude and longitude are required"
         found = index.nearest(latitude, longitude, site.number("elevation_m"))
-        return found.path, found.reason
+        if found.path is None:
+            return None, found.reason + _swapped(index, latitude, longitude)
+        return found.path, ""
     if weather is not None:
         return Path(weather), ""
     return None, "no weather: fill the column weather or give --weather FILE or FOLDER"
+
+
+def _swapped(index: StationIndex, latitude: float, longitude: float) -> str:
+    """The likely reading of a far-off position whose twin, latitude and longitude swapped, has a station."""
+    if abs(longitude) > 90.0:
+        return ""
+    other = index.nearest(longitude, latitude)
+    if other.path is None:
+        return ""
+    return f"; with latitude and longitude swapped {other.path.name} would be {other.distance_km:.0f} km away"
 
 
 def _folder_notes(index: StationIndex | None) -> tuple[Note, ...]:

@@ -70,3 +70,14 @@ def test_a_folder_that_cannot_be_written_ends_the_run(plan: Plan) -> None:
 
     with pytest.raises(FolderRefused, match="disk is full"):
         screening.screen(plan, on_site=full)
+
+
+def test_a_position_that_is_near_a_station_when_swapped_says_so(tmp_path: Path) -> None:
+    listed = tmp_path / "roofs.csv"
+    listed.write_text(
+        "site_id,latitude_deg,longitude_deg\nA,46.8,-32.9\nB,-32.9,46.8\nC,10.0,120.0\n", encoding="utf-8"
+    )
+    made = plan_run(load_sites(listed), load_unit(demo_inputs().unit), climate_files())
+    assert [job.site.site_id for job in made.jobs] == ["A"]
+    assert "swapped temperate-coast.epw would be" in made.unusable[1][0]
+    assert "swapped" not in made.unusable[2][0]
