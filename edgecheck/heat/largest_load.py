@@ -55,14 +55,15 @@ def largest_it_load(
     if any(np.any(one.headroom.unknown) for one in series):
         return None
 
+    # what the cooling section can do does not depend on the load
+    curve, beyond_by = cooling_curve(year.surroundings, machine_at(most))
+
     def carries(load: float) -> bool:
         machine = machine_at(load)
-        curve, beyond_by = cooling_curve(year.surroundings, machine)
         room = headroom(curve, _load_of(year, machine), machine.service_max, beyond_by)
         if float(np.min(room.share_bound)) < least_share:
             return False
-        curve, _ = cooling_curve(hot.surroundings, machine)
-        course = march(curve, _load_of(hot, machine), machine.bath)
+        course = march(hot.curve, _load_of(hot, machine), machine.bath)
         peak = float(np.max(course.peak)) + machine.band / 2.0
         return course.stops == 0 and peak <= machine.alarm - peak_limit_margin
 

@@ -99,11 +99,6 @@ class Column:
         """Whether an empty cell means something else than "unknown"."""
         return bool(self.empty_means)
 
-    @property
-    def group_checks(self) -> tuple[str, ...]:
-        """Groups of the checks that the column feeds, in table order."""
-        return tuple(dict.fromkeys(check.split(".", 1)[0] for check in self.feeds))
-
     def scales(self) -> dict[str, Scale]:
         """Every unit a cell may be in -> (factor, offset): its own, the US twins', those written by mistake."""
         own = {self.unit: (1.0, 0.0)} if self.kind == "number" and self.unit else {}

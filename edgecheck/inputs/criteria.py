@@ -5,6 +5,7 @@ value has a reason; shipped values keep theirs, a file's own may be given under 
 """
 
 from collections.abc import Mapping
+from functools import cache
 from importlib.resources import files
 from pathlib import Path
 from typing import Any, Literal
@@ -151,17 +152,22 @@ def load_criteria(name_or_path: str | Path = "full") -> Criteria:
     InputFaults
         Carries every fault with line, key, value and what is allowed.
     """
-    full = _shipped("full")
     if isinstance(name_or_path, str) and name_or_path in SHIPPED:
-        sources = [full] if name_or_path == "full" else [full, _shipped(name_or_path)]
-        return _assemble(name_or_path, sources, own=None)
+        return _shipped_set(name_or_path)
     path = Path(name_or_path)
     if not path.is_file():
         hint = did_you_mean(str(name_or_path), SHIPPED)
         text = f"there is no such file, and the shipped sets are {' and '.join(SHIPPED)}{hint}"
         raise InputFaults((Fault(path.name, "", "", "", text),))
     own = read_toml(path)
-    return _assemble(own.file, [full, own], own=own)
+    return _assemble(own.file, [_shipped("full"), own], own=own)
+
+
+@cache
+def _shipped_set(name: str) -> Criteria:
+    """A shipped set, read once; the record cannot be changed."""
+    full = _shipped("full")
+    return _assemble(name, [full] if name == "full" else [full, _shipped(name)], own=None)
 
 
 def _shipped(name: str) -> TomlSource:
