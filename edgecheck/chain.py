@@ -11,8 +11,7 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from edgecheck.base.errors import Fault, InputFaults
-from edgecheck.base.liquids import FILLING_TEMPERATURE, Liquid, liquids
+from edgecheck.base.liquids import FILLING_TEMPERATURE
 from edgecheck.base.variables import variables
 from edgecheck.checks import heat as heat_checks
 from edgecheck.checks import record
@@ -36,6 +35,7 @@ from edgecheck.heat.station import Station
 from edgecheck.inputs.criteria import Criteria, load_criteria
 from edgecheck.inputs.sites import Site
 from edgecheck.inputs.unit import Unit
+from edgecheck.inputs.unit_liquid import liquid_of
 from edgecheck.services.feed import running_current
 from edgecheck.weather.series import Weather
 
@@ -44,7 +44,7 @@ if TYPE_CHECKING:
 
     from edgecheck.checks.model import CheckResult
 
-__all__ = ["Station", "check_row", "liquid_of", "qualify"]
+__all__ = ["Station", "check_row", "qualify"]
 
 KILO = 1e3
 CURVE_MINUTES = np.arange(0.0, 60.5, 0.5)
@@ -83,7 +83,7 @@ def qualify(
     ------
     InputFaults
         If the row asks for what the unit or the weather cannot serve: a load above the unit's, a weather file
-        over 300 km away, a liquid that is not known, a kind of cooling section that is not computed yet.
+        over 300 km away, a liquid that is not known.
     """
     criteria = load_criteria() if criteria is None else criteria
     station = weather if isinstance(weather, Station) else Station.of(weather)
@@ -177,36 +177,6 @@ def check_row(site: Site, unit: Unit, weather: Weather) -> None:
     served_distance_km(site, weather)
 
 
-def liquid_of(unit: Unit) -> Liquid:
-    """Liquid of a unit: its own values, or a family of the library.
-
-    Raises
-    ------
-    InputFaults
-        If the family is not known.
-    """
-    own = unit.liquid.properties
-    if own is not None:
-        return Liquid(
-            label=unit.liquid.family,
-            reference_c=own.reference_c,
-            density_kg_m3=own.density_kg_m3,
-            density_slope_kg_m3k=-(own.expansion_per_k or 0.0) * own.density_kg_m3,
-            heat_capacity_j_kgk=own.heat_capacity_j_kg_k,
-            heat_capacity_slope_j_kgk2=0.0,
-            pour_c=own.pour_point_c,
-            confidence="unit file",
-            source="the unit file",
-        )
-    found = liquids().get(unit.liquid.family)
-    if found is None:
-        known = ", ".join(liquids())
-        file = unit.source_files[0].name if unit.source_files else unit.name
-        text = f"not a liquid of the library; allowed: {known}, or a table [liquid.properties]"
-        raise InputFaults((Fault(file, "", "liquid.family", unit.liquid.family, text),))
-    return found
-
-
 def _it_load(site: Site, unit: Unit) -> float:
     listed = site.number("it_load_kw")
     load = unit.servers.load_kw if listed is None else listed
@@ -250,7 +220,7 @@ _HOURLY: tuple[tuple[str, Callable[[HeatSeries, Machine], Any]], ...] = (
     ("temp_air", lambda s, m: s.surroundings.temp_air),
     ("roof", lambda s, m: s.surroundings.roof),
     ("inlet_air", lambda s, m: s.surroundings.inlet_air),
-    ("equivalent_inlet", lambda s, m: s.surroundings.equivalent_inlet),
+    ("equivalent_inlet", lambda s, m: s.equivalent_inlet),
     ("condensing", lambda s, m: s.condensing),
     ("it", lambda s, m: np.full(len(s.surroundings.temp_air), m.it_heat)),
     ("pump_heat", lambda s, m: np.full(len(s.surroundings.temp_air), m.pump_load)),

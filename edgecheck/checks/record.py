@@ -14,8 +14,10 @@ from edgecheck.base.notes import Note
 from edgecheck.checks.facts import (
     energy,
     first_of_each_binding,
+    free_cooling,
     longest_run,
     monthly,
+    sections_record,
     ten_worst,
     worst_hour_record,
 )
@@ -44,6 +46,11 @@ NOT_CHECKED = (
     "Stratification in the bath, hot spots on boards, snow or leaves on the coil, wind against the discharge.",
     "Power feed, starting current, sound at the neighbour, containment of the liquid, clearances to walls.",
     "Environmental class, corrosion, start after a winter power cut, condensation on cold surfaces.",
+)
+# And of a kind with a coil between liquid and outdoor air
+COIL_NOT_CHECKED = (
+    "The coil's liquid side at another temperature than its rating's (oil is thicker when cold), "
+    "and its pressure drop."
 )
 
 
@@ -213,6 +220,8 @@ def detail(
         "roof": dict(roof),
         "hours_short": int(np.count_nonzero(heat.year.headroom.short)),
         "longest_run_h": longest_run(heat.year.headroom.short),
+        "sections": sections_record(heat),
+        "free_cooling": free_cooling(heat.year),
         "energy": energy(heat.year, heat.machine),
         "ten_worst": ten_worst(heat.year, heat.time),
         "monthly": monthly(heat.year, heat.time),
@@ -225,7 +234,11 @@ def detail(
             "pump_lost_to_alarm_minutes": stopped.worst.minutes_to_alarm,
         },
         "front_azimuth_deg": {"value": heat.front_azimuth, "why": heat.front_azimuth_why},
-        "not_checked": [*NOT_CHECKED, *roof.get("not_checked", ())],
+        "not_checked": [
+            *NOT_CHECKED,
+            *(() if unit.cooling.kind == "chiller" else (COIL_NOT_CHECKED,)),
+            *roof.get("not_checked", ()),
+        ],
     }
 
 
@@ -249,7 +262,7 @@ def notes(heat: SiteHeat, unit: Unit) -> tuple[Note, ...]:
         text = f"Limits stated on the supply were raised by {heat.machine.limit_shift:.1f} K to the bulk."
         found.append(Note("supply-limits", "info", text))
     here = station.weather.elevation if heat.place.elevation is None else heat.place.elevation
-    if here > HIGH_SITE_M:
+    if here > HIGH_SITE_M and heat.machine.cycling is not None:
         published = float(np.interp(here, _ALTITUDE_M, _WHOLE_UNIT))
         text = (
             f"At {here:.0f} m a published table gives whole condensing units {published:.2f} of their sea-level "
@@ -277,7 +290,7 @@ def _spread(heat: SiteHeat) -> list[dict[str, Any]]:
 
 
 def _table_notes(heat: SiteHeat) -> list[Note]:
-    """Hours outside the rating table."""
+    """Hours outside the rating table, and in which its limit slows the compressor."""
     curve = heat.year.curve
     edges = (
         ("table-below-columns", curve.below_columns, "the inlet air lies below the first column"),
@@ -289,6 +302,16 @@ def _table_notes(heat: SiteHeat) -> list[Note]:
         for code, count, text in edges
         if count
     ]
+    setpoint = heat.machine.setpoint
+    held = curve.allowed_at(setpoint) & (
+        curve.capacity_at(setpoint) < (1.0 - 1e-6) * curve.full_capacity_at(setpoint)
+    )
+    slowed = int(np.count_nonzero(held))
+    if slowed:
+        text = (
+            f"In {slowed} h of the year the compressor must slow at full load to hold its condensing limit."
+        )
+        found.append(Note("compressor-slows", "info", text, slowed))
     beyond = int(np.count_nonzero(curve.beyond))
     if beyond:
         text = f"In {beyond} h of the year the inlet lies past the last column: the capacity is unknown."

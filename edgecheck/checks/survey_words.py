@@ -14,6 +14,27 @@ ELSEWHERE: Mapping[str, tuple[str, str, str]] = {
         "What is the capacity beyond the last column of the rating table? The answer belongs into the unit file.",
         "maker of the unit",
     ),
+    "unit: heater_kw": (
+        "cooling.heater_kw",
+        "What is the power of the heater for a start in winter? 0 if there is none. The answer belongs into the unit "
+        "file.",
+        "maker of the unit",
+    ),
+    "unit: viscosity of the liquid": (
+        "liquid.properties.viscosity_40_mm2_s",
+        "What is the viscosity of the liquid at 40 and 100 degC? The answer belongs into the unit file.",
+        "maker of the unit",
+    ),
+    "unit: pour point of the liquid": (
+        "liquid.properties.pour_point_c",
+        "What is the liquid's pour point? The answer belongs into the unit file.",
+        "maker of the unit",
+    ),
+    "unit: evaporator_approach_k": (
+        "cooling.evaporator_approach_k",
+        "How far below the leaving liquid does the refrigerant evaporate? The answer belongs into the unit file.",
+        "maker of the unit",
+    ),
 }
 # A row with too many cells, or one whose id is missing or given twice.
 ROW = ("", "What should the row say? Correct it in the list itself.", "whoever keeps the list")

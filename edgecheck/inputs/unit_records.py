@@ -9,12 +9,15 @@ from typing import Annotated, Literal
 from pydantic import Field
 
 from edgecheck.base.notes import Note
+from edgecheck.base.viscosity import THINNEST
 from edgecheck.inputs.cooling import Cooling
 from edgecheck.inputs.quantities import (
+    LARGEST,
     Celsius,
     NotNegative,
     Number,
     Positive,
+    PositiveOrList,
     Record,
     Share,
     SlowGrowth,
@@ -26,6 +29,7 @@ from edgecheck.inputs.toml_source import SourceFile
 
 Point = tuple[Number, Number]
 Position = tuple[Number, Number, Number]
+Viscous = Annotated[float, Field(strict=True, ge=THINNEST, le=LARGEST)]
 
 
 class Body(Record):
@@ -74,18 +78,26 @@ class Mass(Record):
 
 
 class LiquidProperties(Record):
-    """A liquid that the built-in library does not have."""
+    """A liquid that the built-in library does not have: one value of each property, or a list over temperature_c."""
 
-    density_kg_m3: Positive = key("density at reference_c, kg/m3")
-    heat_capacity_j_kg_k: Positive = key("specific heat at reference_c, J/kgK")
+    density_kg_m3: PositiveOrList = key("density at reference_c, kg/m3")
+    heat_capacity_j_kg_k: PositiveOrList = key("specific heat at reference_c, J/kgK")
     reference_c: Celsius = default(
         20.0, "data sheets usually give values at 20 degC", "temperature of the values"
     )
+    temperature_c: tuple[Celsius, ...] | None = default(
+        None, "", "temperatures of the properties that are given as lists, degC", min_length=2
+    )
     expansion_per_k: NotNegative | None = default(None, "", "thermal expansion, 1/K")
-    conductivity_w_m_k: Positive | None = default(None, "", "thermal conductivity, W/mK")
-    viscosity_40_mm2_s: Positive | None = default(None, "", "kinematic viscosity at 40 degC, mm2/s")
-    viscosity_100_mm2_s: Positive | None = default(None, "", "kinematic viscosity at 100 degC, mm2/s")
+    conductivity_w_m_k: PositiveOrList | None = default(None, "", "thermal conductivity, W/mK")
+    viscosity_mm2_s: tuple[Viscous, ...] | None = default(
+        None, "", "kinematic viscosity over temperature_c, mm2/s"
+    )
+    viscosity_40_mm2_s: Viscous | None = default(None, "", "kinematic viscosity at 40 degC, mm2/s")
+    viscosity_100_mm2_s: Viscous | None = default(None, "", "kinematic viscosity at 100 degC, mm2/s")
     pour_point_c: Celsius | None = default(None, "", "pour point, degC")
+    flash_point_c: Celsius | None = default(None, "", "flash point, degC")
+    fire_point_c: Celsius | None = default(None, "", "fire point, degC")
 
 
 class Liquid(Record):
@@ -94,6 +106,9 @@ class Liquid(Record):
     family: Text = key("a family of the built-in library, or the name of the liquid in [liquid.properties]")
     properties: LiquidProperties | None = default(None, "", "a liquid that the library does not have")
     volume_litre: Positive = key("liquid in tank and circuit, litre")
+    head_space_litre: NotNegative | None = default(
+        None, "", "room above the liquid at filling temperature for its expansion, litre"
+    )
     limit_basis: Literal["return", "supply"] = key(
         "whether the temperatures below are of the tank's bulk or supply"
     )
@@ -103,6 +118,9 @@ class Liquid(Record):
     shutdown_c: Celsius = key("the servers stop, degC")
     restart_c: Celsius = key("below it the servers start again, degC")
     start_min_c: Celsius = key("below it the circulation pumps do not start, degC")
+    start_viscosity_mm2_s: Positive | None = default(
+        None, "", "most viscous liquid that the circulation pumps can start with, mm2/s"
+    )
     natural_circulation_share: Share = default(
         0.40,
         "engineering default: no source; 0.3 to 0.5 is common",
@@ -124,6 +142,12 @@ class Servers(Record):
         0.0,
         "engineering default: the load does not depend on the liquid's temperature",
         "growth of the servers' power with the liquid's temperature above setpoint, 1/K",
+    )
+    idle_load_share: Share | None = default(
+        None,
+        "",
+        "share of the load that the servers give off idling in a bath too cold for its pumps, to warm it; left out "
+        "where they must stay off",
     )
 
 

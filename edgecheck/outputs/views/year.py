@@ -43,7 +43,11 @@ def year(result: Result) -> Year:
     detail = result.detail
     return Year(
         short=_short(detail),
-        energy=_energy(detail.get("energy") or {}),
+        energy=(
+            *_energy(detail.get("energy") or {}),
+            *_free_cooling(detail.get("free_cooling") or {}),
+            *_sections(detail.get("sections") or {}),
+        ),
         worst=tuple(_worst(number, row) for number, row in enumerate(detail.get("ten_worst") or (), 1)),
         months=tuple(_month(row) for row in detail.get("monthly") or ()),
     )
@@ -71,6 +75,31 @@ def _energy(energy: Mapping[str, Any]) -> tuple[str, ...]:
         f"{quantity(energy.get('it_kwh'), 'kWh')}.",
         f"Input over server energy (partial PUE: this box only) {quantity(energy.get('partial_pue'))} over the year, "
         f"{quantity(energy.get('partial_pue_worst'))} in the worst hour.",
+    )
+
+
+def _free_cooling(found: Mapping[str, Any]) -> tuple[str, ...]:
+    """How much of the year's heat a coil before the chiller carries."""
+    if not found:
+        return ()
+    return (
+        f"The economiser's coil carries {percent(found.get('heat_share'))} of the heat of the year: all of it in "
+        f"{count(found.get('hours_alone'), 'h')}, a part in {count(found.get('hours_helping'), 'h')}.",
+    )
+
+
+def _sections(found: Mapping[str, Any]) -> tuple[str, ...]:
+    """What is left with one of several cooling sections failed."""
+    if int(found.get("count") or 1) < 2:
+        return ()
+    duty = "one stands by" if found.get("stands_by") else "all share the heat"
+    opening = f"{count(found.get('count'))} cooling sections: {duty}."
+    if found.get("hours_short_one_failed") is None:
+        return (f"{opening} With one failed none is left.",)
+    return (
+        f"{opening} With one failed the least service headroom of the year is "
+        f"{percent(found.get('share_one_failed'))} ({time_text(found.get('worst_time_one_failed'))}) and "
+        f"{count(found.get('hours_short_one_failed'), 'h')} are short.",
     )
 
 
