@@ -9,10 +9,18 @@ from edgecheck.checks.heat import HEAT_CHECKS
 from edgecheck.checks.model import Check
 from edgecheck.checks.outage import OUTAGE_CHECKS
 from edgecheck.checks.roof import ROOF_CHECKS
+from edgecheck.checks.services import SERVICES_CHECKS
 from edgecheck.checks.stability import STABILITY_CHECKS
 from edgecheck.inputs.check_ids import CHECK_IDS
 
-_BUILT = (*HEAT_CHECKS, *OUTAGE_CHECKS, *ROOF_CHECKS, *STABILITY_CHECKS, *DELIVERY_CHECKS)
+_BUILT = (
+    *HEAT_CHECKS,
+    *OUTAGE_CHECKS,
+    *ROOF_CHECKS,
+    *STABILITY_CHECKS,
+    *DELIVERY_CHECKS,
+    *SERVICES_CHECKS,
+)
 
 _LATER = (
     Check("outage.restart", "Liquid peak after a short power cut", "at most", "degC", built=False),
@@ -31,14 +39,6 @@ _LATER = (
         "environment.corrosion", "Corrosivity against the coating", "at most", "", built=False,
         at_worst="caution",
     ),
-    Check("services.feed", "Running current of the hot hour", "at most", "A", built=False),
-    Check("services.starting", "Starting current and dip", "at most", "A", built=False),
-    Check("services.voltage-drop", "Drop over the cable", "at most", "share", built=False),
-    Check("services.sound-night", "Level at the neighbour, night", "at most", "dB(A)", built=False),
-    Check("services.sound-evening", "Level at the neighbour, evening", "at most", "dB(A)", built=False),
-    Check("services.sound-day", "Level at the neighbour, day", "at most", "dB(A)", built=False),
-    Check("services.containment", "Liquid against the tray", "at most", "l", built=False),
-    Check("services.clearance", "Distances to walls", "at least", "m", built=False),
 )  # fmt: skip
 
 _BY_ID = {check.id: check for check in (*_BUILT, *_LATER)}

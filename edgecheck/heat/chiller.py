@@ -3,13 +3,16 @@
     T_eq   = T_in + dT_split (X - 1)              what the table is read at
     T_cond = T_in + dT_split X q,  q = (Q_cap + P)/rated heat rejection, at full capacity
 
-X is the air-side factor of `inlet.py`. Nothing is extrapolated: outside its rows and columns the table's edge
-holds and the hours are counted; past the last column the capacity is unknown (published chiller curves turn
-over when they are continued to warm liquid). Only the condensing temperature goes on rising above the last
-row, with the slope of the last two, so that the pressure limit is not missed.
+X is the air-side factor of `inlet.py`. With the fan slowed it grows, and the fan's part of P falls with the cube
+of the speed; q keeps the rated P, because the condenser does not reject the fan's heat.
+
+Nothing is extrapolated: outside its rows and columns the table's edge holds and the hours are counted; past the
+last column the capacity is unknown (published chiller curves turn over when they are continued to warm liquid).
+Only the condensing temperature goes on rising above the last row, with the slope of the last two, so that the
+pressure limit is not missed.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -43,6 +46,10 @@ class Chiller:
         Maker's limits: on the air that enters; on the outdoor air. [degC]
     condensing_limit : float
         Pressure switch as saturation temperature, less the margin. [degC]
+    fan_power : float
+        Condenser fan at full speed, part of `power`. [W]
+    fan_speed : float
+        Share of full speed, above 0. [-]
     """
 
     liquid_rows: FloatArray
@@ -56,6 +63,12 @@ class Chiller:
     inlet_max: float
     inlet_min: float
     condensing_limit: float
+    fan_power: float = 0.0
+    fan_speed: float = 1.0
+
+    def slowed(self, fan_speed: float) -> "Chiller":
+        """The same cooling section with its fan at a share of full speed."""
+        return replace(self, fan_speed=fan_speed)
 
     def equivalent_inlet(self, inlet_air: ArrayLike, factor: ArrayLike) -> FloatArray:
         """Inlet temperature at which the table is read.
@@ -119,7 +132,7 @@ class Chiller:
         return CoolingCurve(
             knots=np.asarray(knots, dtype=float),
             capacity=capacity,
-            power=power,
+            power=power - self.fan_power * (1.0 - self.fan_speed**3),
             condensing=condensing,
             condensing_slope=slope,
             condensing_limit=self.condensing_limit,

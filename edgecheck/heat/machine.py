@@ -3,7 +3,7 @@
 In: the unit record, its liquid, the IT load, delays from the criteria. Out: `Machine`.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -65,6 +65,8 @@ class Machine:
         [-]
     starts_max, run_min : float
         Allowed starts; shortest run. [1/h], [s]
+    fan_speed : float
+        Share of full speed that the fan is held at; `airflow` and `cooling` are at that speed. [-]
     """
 
     shell: Shell
@@ -92,6 +94,7 @@ class Machine:
     part_load_offset: float
     starts_max: float
     run_min: float
+    fan_speed: float = 1.0
 
     @property
     def it_heat(self) -> float:
@@ -102,6 +105,26 @@ class Machine:
     def setpoint(self) -> float:
         """Bulk temperature the control holds. [degC]"""
         return self.bath.setpoint
+
+    def slowed(self, fan_speed: float) -> "Machine":
+        """Hold the fan at a share of full speed: airflow goes with it, its power with its cube.
+
+        Parameters
+        ----------
+        fan_speed : float
+            Share of full speed, above 0. [-]
+
+        Returns
+        -------
+        Machine
+            The same machine otherwise; heat given to the air stays that of the rating point.
+        """
+        return replace(
+            self,
+            cooling=self.cooling.slowed(fan_speed),
+            airflow=self.airflow * fan_speed / self.fan_speed,
+            fan_speed=fan_speed,
+        )
 
 
 def shell_of(unit: Unit) -> Shell:
@@ -185,6 +208,7 @@ def machine(unit: Unit, liquid: Liquid, it_load: float, site_visit_hours: float)
             inlet_max=cooling.inlet_air_max_c,
             inlet_min=cooling.inlet_air_min_c,
             condensing_limit=cooling.condensing_max_c - cooling.condensing_margin_k,
+            fan_power=cooling.condenser_fan_kw * KILO,
         ),
         bath=Bath(
             heat_capacity=liquid_capacity + hardware,

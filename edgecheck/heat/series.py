@@ -4,8 +4,8 @@ In: air at the site, irradiance on the faces, the machine, the microclimate. Out
 checks, tables and pages use. All arrays have the shape (time,) unless said otherwise.
 """
 
-from dataclasses import dataclass
-from typing import Protocol
+from dataclasses import dataclass, replace
+from typing import Protocol, TypedDict
 
 import numpy as np
 from numpy.typing import NDArray
@@ -112,11 +112,6 @@ def surroundings(
         machine.setpoint,
     )
     mixing = roof_mixing_rise(air.temp_air, roof, site.roof_mixing)
-    recirculated = recirculation_rise(
-        air.temp_air, air.pressure, site.recirculation, machine.rejected, machine.airflow
-    )
-    inlet = air.temp_air + mixing + recirculated
-    factor = air_side_factor(air.pressure, machine.fouling)
     return Surroundings(
         temp_air=air.temp_air,
         pressure=air.pressure,
@@ -125,11 +120,54 @@ def surroundings(
         roof=roof,
         envelope=shell,
         mixing_rise=mixing,
-        recirculation_rise=recirculated,
-        inlet_air=inlet,
-        factor=factor,
-        equivalent_inlet=machine.cooling.equivalent_inlet(inlet, factor),
+        **_into_the_section(air.temp_air, air.pressure, mixing, machine, site),
     )
+
+
+class _IntoTheSection(TypedDict):
+    """Parts of the surroundings that depend on the cooling section."""
+
+    recirculation_rise: FloatArray
+    inlet_air: FloatArray
+    factor: FloatArray
+    equivalent_inlet: FloatArray
+
+
+def with_section(around: Surroundings, machine: Machine, site: Microclimate) -> Surroundings:
+    """The same air, roof and shell before another cooling section, or the same with a slowed fan.
+
+    Parameters
+    ----------
+    around : Surroundings
+        Of a machine with the same shell and setpoint.
+    machine : Machine
+        The other machine.
+    site : Microclimate
+        The roof.
+
+    Returns
+    -------
+    Surroundings
+    """
+    inlet = _into_the_section(around.temp_air, around.pressure, around.mixing_rise, machine, site)
+    return replace(around, **inlet)
+
+
+def _into_the_section(
+    temp_air: FloatArray, pressure: FloatArray, mixing: FloatArray, machine: Machine, site: Microclimate
+) -> "_IntoTheSection":
+    """What of the surroundings depends on the cooling section: its own warm air, and how it takes its air."""
+    recirculated = recirculation_rise(
+        temp_air, pressure, site.recirculation, machine.rejected, machine.airflow
+    )
+    inlet = temp_air + mixing + recirculated
+    factor = air_side_factor(pressure, machine.fouling, machine.fan_speed)
+    return {
+        "recirculation_rise": recirculated,
+        "inlet_air": inlet,
+        "factor": factor,
+        "equivalent_inlet": machine.cooling.equivalent_inlet(inlet, factor),
+    }
 
 
 def heat_load_of(shell_heat: FloatArray, shell_conductance: FloatArray, machine: Machine) -> HeatLoad:

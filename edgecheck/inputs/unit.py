@@ -260,6 +260,7 @@ def _record_defaults(path: KeyPath, record: Record) -> list[DefaultUsed]:
 
 _ONLY_VARIABLE_SPEED = ("part_load_offset", "capacity_min_share", "fan_control")
 _ONLY_SEVERAL = ("section_duty",)
+_ONLY_DC = ("dc_min_volt", "dc_efficiency")
 
 
 def _applies(name: str, record: Record) -> bool:
@@ -268,6 +269,8 @@ def _applies(name: str, record: Record) -> bool:
         return getattr(record, "part_load", "") == "variable-speed"
     if name in _ONLY_SEVERAL:
         return getattr(record, "sections", 1) > 1
+    if name in _ONLY_DC:
+        return getattr(record, "servers_input", "ac") == "dc48"
     if name == "still_air_share":
         return not getattr(record, "coil_bypass", False)
     return True

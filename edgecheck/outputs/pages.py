@@ -15,16 +15,20 @@ from edgecheck.outputs.figures.balance import heat_balance
 from edgecheck.outputs.figures.canvas import Drawing
 from edgecheck.outputs.figures.outage import loss_curves
 from edgecheck.outputs.figures.roof import roof_plan
+from edgecheck.outputs.figures.sound import sound_by_hour
 from edgecheck.outputs.figures.spell import spell_trajectory
 from edgecheck.outputs.figures.stability import governing_case
 from edgecheck.outputs.figures.year import duration_curve, year_map
 from edgecheck.outputs.number_text import day_text, time_text
 from edgecheck.outputs.page_template import page_template
 from edgecheck.outputs.views.checks import check_groups
+from edgecheck.outputs.views.feed import feed
 from edgecheck.outputs.views.grounds import grounds
 from edgecheck.outputs.views.head import head
 from edgecheck.outputs.views.listing import listing
 from edgecheck.outputs.views.roof import roof
+from edgecheck.outputs.views.site_services import site_services
+from edgecheck.outputs.views.sound import sound
 from edgecheck.outputs.views.stability import stability
 from edgecheck.outputs.views.weather import quality_rows, spread_text, year_rows
 from edgecheck.outputs.views.worst_hour import why_this_hour, worked_hours
@@ -61,6 +65,9 @@ def site_page(result: Result, *, need: Mapping[str, str]) -> str:
         outage=outage_text(result),
         roof=roof(detail, result.checks),
         stability=stability(detail),
+        feed=feed(detail),
+        sound=sound(detail),
+        site_services=site_services(detail),
         checks=check_groups(result, need),
         grounds=grounds(result),
         drawings=drawings(result),
@@ -126,6 +133,7 @@ def drawings(result: Result) -> dict[str, Drawing]:
         found.append(loss_curves(result.outage, stops, unit.get("shutdown_c")))
     if result.detail.get("roof"):
         found += [roof_plan(result.detail["roof"]), governing_case(result.detail)]
+    found.append(sound_by_hour(result.detail))
     return {drawing.key: drawing for drawing in found if drawing is not None}
 
 
