@@ -19,11 +19,13 @@ from edgecheck.checks.assumed import with_assumed
 from edgecheck.checks.cells import with_cells
 from edgecheck.checks.declarations import CHECKS, check_of
 from edgecheck.checks.delivery import delivery_checks
-from edgecheck.checks.facts import energy
+from edgecheck.checks.failures import Failures, failure_checks, failures, failures_detail
+from edgecheck.checks.feed import running_ask
 from edgecheck.checks.outage import Losses, losses, outage_check
 from edgecheck.checks.result import Result
 from edgecheck.checks.roof import roof_checks, roof_detail
-from edgecheck.checks.stability import Stability, loaded, stability
+from edgecheck.checks.services import services_checks, services_detail
+from edgecheck.checks.stability import Stability, stability
 from edgecheck.checks.verdict import site_verdict
 from edgecheck.heat.curve import BINDING_NAMES
 from edgecheck.heat.largest_load import largest_it_load
@@ -36,7 +38,6 @@ from edgecheck.inputs.criteria import Criteria, load_criteria
 from edgecheck.inputs.sites import Site
 from edgecheck.inputs.unit import Unit
 from edgecheck.inputs.unit_liquid import liquid_of
-from edgecheck.services.feed import running_current
 from edgecheck.weather.series import Weather
 
 if TYPE_CHECKING:
@@ -48,7 +49,7 @@ __all__ = ["Station", "check_row", "qualify"]
 
 KILO = 1e3
 CURVE_MINUTES = np.arange(0.0, 60.5, 0.5)
-_CLIMATE_GROUPS = ("heat", "outage")
+_ROOF_GROUPS = ("roof", "stability", "delivery")
 
 
 def qualify(
@@ -93,34 +94,41 @@ def qualify(
         return machine(unit, liquid, load, criteria.outage.site_visit_hours)
 
     def heat_of(row: Site) -> SiteHeat:
-        return site_heat(place_of(row, station), machine_at(_it_load(row, unit)), criteria.heat)
+        return site_heat(
+            place_of(row, station, unit.body.height_m), machine_at(_it_load(row, unit)), criteria.heat
+        )
 
     def results_of(row: Site, *computed: "CheckResult") -> dict[str, "CheckResult"]:
         return {result.id: with_cells(result, row, lookalikes or {}) for result in computed}
 
     def stability_of(row: Site) -> Stability:
         def carried(ballast: float) -> tuple["CheckResult", ...]:
-            return roof_checks(row, loaded(unit, ballast), criteria, density)
+            return roof_checks(row, unit, criteria, density, ballast=ballast)
 
         return stability(row, unit, criteria, density, carried)
 
     def again(row: Site, check_id: str) -> dict[str, "CheckResult"]:
-        if check_of(check_id).group not in _CLIMATE_GROUPS:
+        if check_of(check_id).group in _ROOF_GROUPS:
             roof_again = roof_checks(row, unit, criteria, density)
             return results_of(row, *roof_again, *stability_of(row).results, *delivery_checks(row, unit))
         found = heat_of(row)
         lost = losses(found, pump_runs=True), losses(found, pump_runs=False)
-        return results_of(row, *_climate_results(found, *lost, criteria))
+        cut = failure_checks(failures(found, unit, liquid, criteria.outage), found, criteria.outage)
+        served = services_checks(row, unit, found, liquid, criteria)
+        return results_of(row, *_climate_results(found, *lost, criteria), *cut, *served)
 
     heat = heat_of(site)
     running, stopped = losses(heat, pump_runs=True), losses(heat, pump_runs=False)
+    failed = failures(heat, unit, liquid, criteria.outage)
     density = liquid.density(FILLING_TEMPERATURE)
     held = stability_of(site)
     computed = (
         *_climate_results(heat, running, stopped, criteria),
+        *failure_checks(failed, heat, criteria.outage),
         *roof_checks(site, unit, criteria, density),
         *held.results,
         *delivery_checks(site, unit),
+        *services_checks(site, unit, heat, liquid, criteria),
     )
     results = with_assumed(results_of(site, *computed), site, again)
     always = frozenset(key for key, need in load_criteria().need.items() if need == "required")
@@ -129,8 +137,9 @@ def qualify(
     checks = tuple(results[check.id] for check in CHECKS if check.id in results)
 
     roof = roof_detail(site, unit, density)
-    asks = {**roof["asks"], **held.asks, "asks_ampere": _ask_current(unit, heat)}
+    asks = {**roof["asks"], **held.asks, "asks_ampere": running_ask(unit, heat)}
     inputs = record.inputs_as_used(site, unit, heat)
+    services = services_detail(site, unit, heat, liquid, criteria)
     largest = largest_it_load(
         heat.year,
         heat.hot.series,
@@ -153,15 +162,20 @@ def qualify(
         conditions=verdict.conditions,
         to_survey=record.to_survey(checks, criteria.need),
         asks=asks,
-        figures=record.figures(heat, results, asks, largest, inputs),
+        figures=record.figures(heat, results, asks, largest, inputs, services),
         worst_hours=record.worst_hours(heat),
         inputs=inputs,
-        detail={**record.detail(heat, unit, liquid, roof, running, stopped), "stability": held.detail},
+        detail={
+            **record.detail(heat, unit, liquid, roof, running, stopped),
+            "failures": failures_detail(failed, heat),
+            "stability": held.detail,
+            **services,
+        },
         notes=record.notes(heat, unit),
         hourly=_hourly(heat.year, heat.time, offset, heat.machine),
         hot_spell=_hourly(heat.hot.series, heat.hot.time, offset, heat.machine),
         cold_spell=_hourly(heat.cold.series, heat.cold.time, offset, heat.machine),
-        outage=_outage(heat, running, stopped),
+        outage=_outage(heat, running, stopped, failed),
     )
 
 
@@ -208,14 +222,6 @@ def _climate_results(
     )
 
 
-def _ask_current(unit: Unit, heat: SiteHeat) -> float | None:
-    supply = unit.electrical
-    if supply is None:
-        return None
-    power = energy(heat.year, heat.machine)["compressor_on_kw"] * KILO
-    return running_current(power, supply.volt, supply.phases, supply.power_factor)
-
-
 _HOURLY: tuple[tuple[str, Callable[[HeatSeries, Machine], Any]], ...] = (
     ("temp_air", lambda s, m: s.surroundings.temp_air),
     ("roof", lambda s, m: s.surroundings.roof),
@@ -259,19 +265,26 @@ def _attributes(name: str) -> dict[str, str]:
     return {"units": found.unit, "long_name": found.label}
 
 
-def _outage(heat: SiteHeat, running: Losses, stopped: Losses) -> "xr.Dataset":
+def _outage(heat: SiteHeat, running: Losses, stopped: Losses, failed: Failures) -> "xr.Dataset":
     """Time to shutdown in every hour of the year, and the course of the liquid in the governing hours."""
     import xarray as xr
 
     def course(found: Losses) -> tuple[str, Any, dict[str, str]]:
         return "minute", found.worst.loss.curve(found.worst.hour, CURVE_MINUTES), _attributes("liquid")
 
+    winter = failed.winter.worst
     return xr.Dataset(
         {
             "ride_through": ("time", running.year.to_shutdown, _attributes("ride_through")),
             "pump_lost": ("time", stopped.year.to_shutdown, _attributes("pump_lost")),
             "liquid_cooling_lost": course(running),
             "liquid_pump_lost": course(stopped),
+            "winter_liquid": ("winter_hour", winter.course.liquid, _attributes("liquid")),
+            "winter_air": ("winter_hour", winter.air, _attributes("temp_air")),
         },
-        coords={"time": heat.time.astype("datetime64[s]"), "minute": CURVE_MINUTES},
+        coords={
+            "time": heat.time.astype("datetime64[s]"),
+            "minute": CURVE_MINUTES,
+            "winter_hour": winter.course.hours,
+        },
     )

@@ -21,10 +21,12 @@ from edgecheck.checks.facts import (
     ten_worst,
     worst_hour_record,
 )
+from edgecheck.checks.feed_record import FEED_NOT_CHECKED
 from edgecheck.checks.heat import clock
 from edgecheck.checks.model import CheckResult, Need
 from edgecheck.checks.outage import Losses
 from edgecheck.checks.result import WorstHour
+from edgecheck.checks.sound_record import sound_figure
 from edgecheck.heat.headroom import worst_hour
 from edgecheck.heat.site_heat import SiteHeat
 from edgecheck.inputs.columns import columns
@@ -44,8 +46,8 @@ _WHOLE_UNIT = (0.98, 0.97, 0.95, 0.93)
 # What no check looks at yet, beside what the roof's record says of itself
 NOT_CHECKED = (
     "Stratification in the bath, hot spots on boards, snow or leaves on the coil, wind against the discharge.",
-    "Power feed, starting current, sound at the neighbour, containment of the liquid, clearances to walls.",
-    "Environmental class, corrosion, start after a winter power cut, condensation on cold surfaces.",
+    *FEED_NOT_CHECKED,
+    "Environmental class, corrosion.",
 )
 # And of a kind with a coil between liquid and outdoor air
 COIL_NOT_CHECKED = (
@@ -97,6 +99,7 @@ def figures(
     asks: Mapping[str, Any],
     largest_it_load: float | None,
     inputs: Iterable[Mapping[str, Any]],
+    services: Mapping[str, Any],
 ) -> dict[str, Any]:
     """Columns of verdicts.csv after the reason."""
     room = heat.year.headroom
@@ -116,7 +119,7 @@ def figures(
         "asks_kpa": asks["asks_kpa"],
         "asks_point_kn": asks["asks_point_kn"],
         "asks_ampere": asks["asks_ampere"],
-        "sound_dba": None,
+        "sound_dba": sound_figure(services["sound"]),
         "weather_file": weather.name,
         "weather_distance_km": heat.place.distance_km,
         "defaults_used": [entry["key"] for entry in inputs if entry["origin"] == "default"],
@@ -130,6 +133,7 @@ def inputs_as_used(site: Site, unit: Unit, heat: SiteHeat) -> tuple[dict[str, An
         "it_load_kw": (unit.servers.load_kw, "unit", "the unit's load"),
         "elevation_m": (heat.place.station.weather.elevation, "station", "the weather station's"),
         "front_azimuth_deg": (heat.front_azimuth, "default", heat.front_azimuth_why),
+        "recirculation": (heat.place.roof.recirculation, "default", heat.place.roof.recirculation_why),
     }
     entries: list[dict[str, Any]] = []
     family = (site.text("load_standard") or "none").split("7-")[0]

@@ -35,11 +35,62 @@ ELSEWHERE: Mapping[str, tuple[str, str, str]] = {
         "How far below the leaving liquid does the refrigerant evaporate? The answer belongs into the unit file.",
         "maker of the unit",
     ),
+    "unit: table [electrical]": (
+        "electrical.volt",
+        "Which voltage, phases, power factor and starting current does the unit have? The answer belongs into the "
+        "unit file.",
+        "maker of the unit",
+    ),
+    "unit: starting_ampere": (
+        "electrical.starting_ampere",
+        "Which current does the compressor draw while it starts? The answer belongs into the unit file.",
+        "maker of the unit",
+    ),
+    "unit: clearance.intake_m": (
+        "clearance.intake_m",
+        "How much room does the maker ask for before the air intake? The answer belongs into the unit file.",
+        "maker of the unit",
+    ),
+    "unit: clearance.discharge_m": (
+        "clearance.discharge_m",
+        "How much room does the maker ask for before the air discharge? The answer belongs into the unit file.",
+        "maker of the unit",
+    ),
+    "unit: clearance.service_m": (
+        "clearance.service_m",
+        "How much room does the maker ask for to service the unit? The answer belongs into the unit file.",
+        "maker of the unit",
+    ),
+    "unit: mass.tray_litre": (
+        "mass.tray_litre",
+        "How much does the tray inside the unit hold, 0 where it has none? The answer belongs into the unit file.",
+        "maker of the unit",
+    ),
+    "unit: liquid.properties.expansion_per_k": (
+        "liquid.properties.expansion_per_k",
+        "How much does the liquid expand with its temperature? The answer belongs into the unit file.",
+        "data sheet of the liquid",
+    ),
+    "unit: sound_power_fan_dba": (
+        "cooling.sound_power_fan_dba",
+        "What is the sound power level of the fans at full speed, in dB(A)? The answer belongs into the unit file.",
+        "maker of the unit",
+    ),
+    "unit: sound_power_compressor_dba": (
+        "cooling.sound_power_compressor_dba",
+        "What is the sound power level of the compressor, in dB(A)? The answer belongs into the unit file.",
+        "maker of the unit",
+    ),
 }
 # A row with too many cells, or one whose id is missing or given twice.
 ROW = ("", "What should the row say? Correct it in the list itself.", "whoever keeps the list")
 # What the demand of a check is held against.
-LIMITS: Mapping[str, str] = {"roof.load": "roof_reserve_kpa", "roof.point-load": "roof_reserve_point_kn"}
+LIMITS: Mapping[str, str] = {
+    "roof.load": "roof_reserve_kpa",
+    "roof.point-load": "roof_reserve_point_kn",
+    "services.feed": "feed_spare_ampere",
+    "services.containment": "containment_litre",
+}
 _MOST_NAMED = 4
 _FORMS = {
     "text": "text",

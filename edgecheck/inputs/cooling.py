@@ -51,7 +51,10 @@ class CoolingCommon(Record):
     )
     heater_kw: NotNegative | None = default(None, "", "heater for a start in winter, kW")
     sound_power_fan_dba: Number | None = default(
-        None, "", "sound power level of the fans at full speed, dB(A)"
+        None, "", "sound power level of one section's fans at full speed, dB(A)"
+    )
+    tonal_db: NotNegative | None = default(
+        None, "", "supplement for a tone in the unit's sound, dB; 0 where the maker states that there is none"
     )
     sections: Count = default(1, "", "how many identical cooling sections the unit has")
     section_duty: Literal["shared", "standby"] = default(
@@ -146,7 +149,7 @@ class RatingTable(CoolingCommon):
         8.0, "engineering default: compressors allow six to twelve", "most starts of the compressor an hour"
     )
     sound_power_compressor_dba: Number | None = default(
-        None, "", "sound power level of the compressor, dB(A)"
+        None, "", "sound power level of one section's compressor, dB(A)"
     )
 
 

@@ -293,6 +293,7 @@ def _record_defaults(path: KeyPath, record: Record) -> list[DefaultUsed]:
 _ONLY_VARIABLE_SPEED = ("part_load_offset", "capacity_min_share", "fan_control")
 _ONLY_SEVERAL = ("section_duty",)
 _SINGLE_VALUES = ("density_kg_m3", "heat_capacity_j_kg_k", "conductivity_w_m_k")
+_ONLY_DC = ("dc_min_volt", "dc_efficiency")
 
 
 def _applies(name: str, record: Record) -> bool:
@@ -303,6 +304,8 @@ def _applies(name: str, record: Record) -> bool:
         return getattr(record, "sections", 1) > 1
     if name == "reference_c":
         return any(isinstance(getattr(record, key, None), float) for key in _SINGLE_VALUES)
+    if name in _ONLY_DC:
+        return getattr(record, "servers_input", "ac") == "dc48"
     if name == "still_air_share":
         return not getattr(record, "coil_bypass", False)
     return True

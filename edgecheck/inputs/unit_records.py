@@ -62,6 +62,9 @@ class Mass(Record):
         "engineering default: no rain is added to a tray that is not said to be open",
         "whether the tray is roofed (integral) or collects rain (open)",
     )
+    tray_area_m2: Positive | None = default(
+        None, "", "plan of an open tray, m2; that of the box where it is not given"
+    )
     centre_of_gravity_m: Position = key("centre of gravity when operating, m")
     centre_of_gravity_drained_m: Position = key("centre of gravity when drained, m")
     cg_tolerance_m: NotNegative = default(
@@ -73,6 +76,12 @@ class Mass(Record):
     foot_plate_m: tuple[Positive, Positive] = key("plate under a foot, along and back, m")
     mounting: Literal["rigid", "rubber", "spring"] | None = default(
         None, "", "how the unit stands on its feet"
+    )
+    isolator_deflection_mm: Positive | None = default(
+        None, "", "how far the isolators sink under the operating unit, mm"
+    )
+    lowest_rotating_hz: Positive | None = default(
+        None, "", "lowest frequency of a compressor or fan that turns, Hz"
     )
     heaviest_part_kg: Positive | None = default(None, "", "heaviest part when carried up in parts, kg")
 
@@ -162,6 +171,22 @@ class Electrical(Record):
     starting_ampere: Positive | None = default(None, "", "starting current, A")
     compressor_start: Literal["direct", "soft", "inverter"] | None = default(
         None, "", "how the compressor starts; ignored where there is none"
+    )
+    servers_input: Literal["ac", "dc48"] = default(
+        "ac",
+        "",
+        "what the servers run on: the same feed as the rest (ac) or a -48 V DC plant (dc48)",
+    )
+    dc_min_volt: Positive = default(
+        40.5,
+        "ETSI EN 300 132-2, from memory: lower end of the normal service range",
+        "lowest voltage at which servers on DC must run, V",
+    )
+    dc_efficiency: Share = default(
+        0.96,
+        "engineering default: 0.95 to 0.97 is common practice",
+        "efficiency of the conversion between DC plant and unit",
+        gt=0,
     )
 
 

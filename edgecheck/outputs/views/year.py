@@ -153,32 +153,6 @@ def _band(extreme: Mapping[str, Any]) -> str:
     return f" (band {UNKNOWN})"
 
 
-def outage_text(result: Result) -> tuple[str, ...]:
-    """Minutes to server shutdown by cause, each with the hour that governs it, and minutes to the alarm."""
-    outage, unit = result.detail.get("outage") or {}, result.detail.get("unit") or {}
-    if not outage:
-        return ()
-    causes = (
-        ("Cooling lost, pump running", "ride_through", "to_alarm", "the whole liquid takes part"),
-        (
-            "Cooling and pump lost",
-            "pump_lost",
-            "pump_lost_to_alarm",
-            "only the liquid that circulates by itself takes part",
-        ),
-    )
-    lines = []
-    for cause, name, alarm, part in causes:
-        when = outage.get(f"{name}_when")
-        governed = f" Governed by: {time_text(when)}, local standard time." if when else ""
-        lines.append(
-            f"{cause}: {quantity(outage.get(f'{name}_minutes'), 'min')} to server shutdown at "
-            f"{degrees(unit.get('shutdown_c'))}, {quantity(outage.get(f'{alarm}_minutes'), 'min')} to the alarm at "
-            f"{degrees(unit.get('alarm_c'))}; {part}.{governed}"
-        )
-    return tuple(lines)
-
-
 def input_peak_text(result: Result) -> str:
     """Greatest electrical input of the year."""
     if result.hourly is None or "input" not in result.hourly:
