@@ -25,6 +25,7 @@ _WHERE = {
     "nearest_weather": "edgecheck.weather.station",
     "plan_run": "edgecheck.screening.plan",
     "qualify": "edgecheck.chain",
+    "read_load_profile": "edgecheck.inputs.load_profile",
     "read_weather": "edgecheck.weather.read",
     "screen": "edgecheck.screening.run",
     "write_report": "edgecheck.outputs.run_writer",

@@ -7,6 +7,7 @@ Everything it calls is a pure function on numbers or arrays; hourly data is wrap
 """
 
 from collections.abc import Callable, Mapping
+from functools import partial
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
@@ -19,8 +20,10 @@ from edgecheck.checks.assumed import with_assumed
 from edgecheck.checks.cells import with_cells
 from edgecheck.checks.declarations import CHECKS, check_of
 from edgecheck.checks.delivery import delivery_checks
+from edgecheck.checks.energy import energy_record
 from edgecheck.checks.failures import Failures, failure_checks, failures, failures_detail
 from edgecheck.checks.feed import running_ask
+from edgecheck.checks.on_demand import OnDemand
 from edgecheck.checks.outage import Losses, losses, outage_check
 from edgecheck.checks.result import Result
 from edgecheck.checks.roof import roof_checks, roof_detail
@@ -28,13 +31,15 @@ from edgecheck.checks.services import services_checks, services_detail
 from edgecheck.checks.stability import Stability, stability
 from edgecheck.checks.verdict import site_verdict
 from edgecheck.heat.curve import BINDING_NAMES
+from edgecheck.heat.it_load import it_load
 from edgecheck.heat.largest_load import largest_it_load
 from edgecheck.heat.machine import Machine, machine
-from edgecheck.heat.place import place_of, row_fault, served_distance_km
+from edgecheck.heat.place import place_of, served_distance_km
 from edgecheck.heat.series import HeatSeries
 from edgecheck.heat.site_heat import SiteHeat, site_heat
 from edgecheck.heat.station import Station
 from edgecheck.inputs.criteria import Criteria, load_criteria
+from edgecheck.inputs.load_profile import LoadProfile
 from edgecheck.inputs.sites import Site
 from edgecheck.inputs.unit import Unit
 from edgecheck.inputs.unit_liquid import liquid_of
@@ -59,6 +64,7 @@ def qualify(
     criteria: Criteria | None = None,
     *,
     lookalikes: Mapping[str, str] | None = None,
+    profile: LoadProfile | None = None,
 ) -> Result:
     """Decide one site.
 
@@ -74,6 +80,8 @@ def qualify(
         What is good enough; the shipped set "full" if not given.
     lookalikes : mapping, optional
         Own column of the list -> the known column that it nearly is.
+    profile : LoadProfile, optional
+        What the file says that the row names as load_profile.
 
     Returns
     -------
@@ -84,19 +92,18 @@ def qualify(
     ------
     InputFaults
         If the row asks for what the unit or the weather cannot serve: a load above the unit's, a weather file
-        over 300 km away, a liquid that is not known.
+        over 300 km away, a liquid that is not known; or if the row names a load profile that is not given.
     """
     criteria = load_criteria() if criteria is None else criteria
     station = weather if isinstance(weather, Station) else Station.of(weather)
     liquid = liquid_of(unit)
 
-    def machine_at(load: float) -> Machine:
-        return machine(unit, liquid, load, criteria.outage.site_visit_hours)
+    machine_at = partial(machine, unit, liquid, site_visit_hours=criteria.outage.site_visit_hours)
 
     def heat_of(row: Site) -> SiteHeat:
-        return site_heat(
-            place_of(row, station, unit.body.height_m), machine_at(_it_load(row, unit)), criteria.heat
-        )
+        load = it_load(row, unit, profile)
+        place = place_of(row, station, unit.body.height_m)
+        return site_heat(place, machine_at(load.full), criteria.heat, load)
 
     def results_of(row: Site, *computed: "CheckResult") -> dict[str, "CheckResult"]:
         return {result.id: with_cells(result, row, lookalikes or {}) for result in computed}
@@ -167,6 +174,7 @@ def qualify(
         inputs=inputs,
         detail={
             **record.detail(heat, unit, liquid, roof, running, stopped),
+            "energy": energy_record(heat, site),
             "failures": failures_detail(failed, heat),
             "stability": held.detail,
             **services,
@@ -176,10 +184,11 @@ def qualify(
         hot_spell=_hourly(heat.hot.series, heat.hot.time, offset, heat.machine),
         cold_spell=_hourly(heat.cold.series, heat.cold.time, offset, heat.machine),
         outage=_outage(heat, running, stopped, failed),
+        on_demand=OnDemand.of(heat, machine_at, unit.servers.load_max_kw * KILO, criteria.heat, largest),
     )
 
 
-def check_row(site: Site, unit: Unit, weather: Weather) -> None:
+def check_row(site: Site, unit: Unit, weather: Weather, profile: LoadProfile | None = None) -> None:
     """Refuse a row that asks for what the unit or the weather cannot serve, before anything is computed.
 
     Raises
@@ -187,19 +196,8 @@ def check_row(site: Site, unit: Unit, weather: Weather) -> None:
     InputFaults
         As `qualify`.
     """
-    _it_load(site, unit)
+    it_load(site, unit, profile)
     served_distance_km(site, weather)
-
-
-def _it_load(site: Site, unit: Unit) -> float:
-    listed = site.number("it_load_kw")
-    load = unit.servers.load_kw if listed is None else listed
-    if load > unit.servers.load_max_kw:
-        text = f"more than {unit.name} can be filled with, {unit.servers.load_max_kw:g} kW"
-        if "it_load_kw" in site.assumed:
-            text += f"; assumed: {site.assumed['it_load_kw'].text()}"
-        raise row_fault(site, "it_load_kw", f"{load:g}", text)
-    return load * KILO
 
 
 def _climate_results(
@@ -228,7 +226,7 @@ _HOURLY: tuple[tuple[str, Callable[[HeatSeries, Machine], Any]], ...] = (
     ("inlet_air", lambda s, m: s.surroundings.inlet_air),
     ("equivalent_inlet", lambda s, m: s.equivalent_inlet),
     ("condensing", lambda s, m: s.condensing),
-    ("it", lambda s, m: np.full(len(s.surroundings.temp_air), m.it_heat)),
+    ("it", lambda s, m: np.full(len(s.surroundings.temp_air), m.it_heat * s.load_share)),
     ("pump_heat", lambda s, m: np.full(len(s.surroundings.temp_air), m.pump_load)),
     ("solar", lambda s, m: s.surroundings.envelope.solar),
     ("envelope", lambda s, m: s.surroundings.envelope.envelope),

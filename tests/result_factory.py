@@ -284,6 +284,7 @@ def make_result(**changes: Any) -> Result:
             "alarm_c": 55.0,
             "shutdown_c": 70.0,
             "kind": "chiller",
+            "it_load_kw": 6.0,
             "liquid": "synthetic-hydrocarbon-4",
         },
         "weather": {
@@ -316,9 +317,35 @@ def make_result(**changes: Any) -> Result:
         "longest_run_h": 0,
         "energy": {
             "it_kwh": 52560.0,
-            "input_kwh": float(hourly["input"].sum()) / 1000.0,
+            "input_kwh": 66376.8,
             "partial_pue": 1.31,
             "partial_pue_worst": 1.42,
+            "partial_pue_worst_time": "2001-07-19 15:00",
+            "distribution_kwh": 0.0,
+            "pump_kwh": 1576.8,
+            "cooling_kwh": 12000.0,
+            "standby_kwh": 240.0,
+            "price_per_kwh": 0.25,
+            "carbon_kg_per_kwh": None,
+            "cost": 16594.2,
+            "cost_beside_it": 3454.2,
+            "carbon_kg": None,
+            "months": [
+                {
+                    "month": month,
+                    "it_kwh": 4380.0,
+                    "distribution_kwh": 0.0,
+                    "pump_kwh": 131.4,
+                    "cooling_kwh": 1000.0,
+                    "standby_kwh": 20.0,
+                    "input_kwh": 5531.4,
+                    "partial_pue": 1.2629,
+                    "cost": 1382.85,
+                    "cost_beside_it": 287.85,
+                    "carbon_kg": None,
+                }
+                for month in range(1, 13)
+            ],
         },
         "ten_worst": [
             {
@@ -336,7 +363,7 @@ def make_result(**changes: Any) -> Result:
                 "temp_max_c": float(hourly["temp_air"].to_numpy()[months == month].max()),
                 "least_share": float(share[months == month].min()),
                 "hours_short": 0,
-                "input_kwh": float(hourly["input"].to_numpy()[months == month].sum()) / 1000.0,
+                "liquid_peak_c": float(hourly["liquid"].to_numpy()[months == month].max()),
             }
             for month in range(1, 13)
         ],

@@ -1,4 +1,4 @@
-"""Numbers that pages and tables show of a heat series: worst hours, months, energy.
+"""Numbers that pages and tables show of a heat series: worst hours, months, sections, free cooling.
 
 In: heat series with their times. Out: plain records with units in their names.
 """
@@ -75,6 +75,7 @@ def worst_hour_record(
     """
     around, room, curve = series.surroundings, series.headroom, series.curve
     shell = around.envelope
+    load_share = float(np.broadcast_to(series.load_share, time.shape)[hour])
     at = float(room.liquid[hour])
     power = float(curve.power_at(room.liquid)[hour])
     capacity_there = (
@@ -94,7 +95,8 @@ def worst_hour_record(
         "recirculation_rise": float(around.recirculation_rise[hour]),
         "inlet_air": float(around.inlet_air[hour]),
         "equivalent_inlet": float(series.equivalent_inlet[hour]),
-        "it": machine.it_heat,
+        "it": machine.it_heat * load_share,
+        "load_share": load_share,
         "pump_heat": machine.pump_load,
         "solar": float(shell.solar[hour]),
         "envelope": float(shell.envelope[hour]),
@@ -161,7 +163,7 @@ def _known(value: float) -> float | None:
 
 
 def monthly(series: HeatSeries, time: NDArray[np.datetime64]) -> list[dict[str, Any]]:
-    """One record a month: hottest air, least share, hours short, energy."""
+    """One record a month: hottest air, least share, hours short, liquid."""
     months = time.astype("datetime64[M]").astype(int) % 12
     room = series.headroom
     rows = []
@@ -177,46 +179,9 @@ def monthly(series: HeatSeries, time: NDArray[np.datetime64]) -> list[dict[str, 
                 "least_share": None if np.isnan(share).any() else float(np.min(share)),
                 "hours_short": int(np.count_nonzero(room.short[hours])),
                 "liquid_peak_c": float(np.max(series.course.peak[hours])),
-                "input_kwh": float(np.sum(series.input_power[hours])) / KILO,
             }
         )
     return rows
-
-
-def energy(series: HeatSeries, machine: Machine) -> dict[str, float]:
-    """Energy of a year and partial PUE.
-
-    Parameters
-    ----------
-    series : HeatSeries
-        A year.
-    machine : Machine
-        The unit.
-
-    Returns
-    -------
-    dict
-        it_kwh, input_kwh, partial_pue (both over the year, ISO/IEC 30134-2 with the box as the boundary) and
-        partial_pue_worst: in the hour in which it is greatest; compressor_on_kw: most that the box draws, with the
-        servers at full load and the cooling section at full power.
-    """
-    running = 1.0 - series.course.servers_off / 3600.0
-    leakage = 1.0 + machine.leakage * (series.course.liquid - machine.setpoint)
-    it = machine.it * leakage * running
-    full = series.curve.power_at(machine.setpoint)
-    hottest = int(np.argmax(full))
-    on = machine.it_heat + machine.pump_power + machine.idle_power + float(full[hottest])
-    total_it = float(np.sum(it))
-    total = float(np.sum(series.input_power))
-    return {
-        "it_kwh": total_it / KILO,
-        "input_kwh": total / KILO,
-        "partial_pue": total / total_it if total_it > 0.0 else float("nan"),
-        "partial_pue_worst": float(np.max(series.input_power / machine.it))
-        if machine.it > 0.0
-        else float("nan"),
-        "compressor_on_kw": on / KILO,
-    }
 
 
 def sections_record(heat: SiteHeat) -> dict[str, Any]:

@@ -136,6 +136,8 @@ def _servers(hour: HotHour, heat: SiteHeat) -> Step:
         "P_IT (1 + loss)",
         f"{machine.it / KILO:.3f} kW x (1 + {machine.distribution_share:g})",
     )
+    if heat.profile is not None:
+        formula, numbers = f"share {formula}", f"{hour.load_share:.3f} x {numbers}"
     if machine.leakage:
         formula += " (1 + leakage (T - setpoint))"
         numbers += f" x (1 + {machine.leakage:g}/K x {hour.liquid - machine.setpoint:.1f} K)"

@@ -26,6 +26,8 @@ class HotHour:
     ----------
     when : str
         "year" or "hot spell" and local standard time; "any hour" for servers that draw the same in all.
+    load_share : float
+        Of the servers in it. [-]
     estimated : bool
         Whether it rests on an estimated extreme.
     servers, pump, cooling : float
@@ -36,6 +38,7 @@ class HotHour:
 
     when: str
     estimated: bool
+    load_share: float
     servers: float
     pump: float
     cooling: float
@@ -121,10 +124,12 @@ def hot_hours(heat: SiteHeat, part: Part) -> HotHours:
             continue
         total = part.of(peak)
         hour = int(np.argmax(total if unknown.all() else np.where(unknown, -np.inf, total)))
+        always = not part.rest and not heat.machine.leakage and heat.profile is None
         found.append(
             HotHour(
-                when=f"{name} {clock(time[hour])}" if part.rest or heat.machine.leakage else "any hour",
+                when="any hour" if always else f"{name} {clock(time[hour])}",
                 estimated=estimated,
+                load_share=float(np.broadcast_to(series.load_share, total.shape)[hour]),
                 servers=float(peak.servers[hour]) if part.servers else 0.0,
                 pump=peak.pump if part.rest else 0.0,
                 cooling=float(peak.cooling[hour]) if part.rest else 0.0,

@@ -2,7 +2,7 @@
 
 Two causes: the cooling section stops and the pump runs on (the whole bath warms), or the pump stops too (only
 the liquid around the boards takes part and the pump's heat is gone). The start is the greater of the upper edge
-of the control band and the hour's own liquid temperature.
+of the control band and the hour's own liquid temperature; the servers' load is the hour's own.
 """
 
 from dataclasses import dataclass
@@ -14,7 +14,7 @@ from edgecheck.checks.estimated import EXTREME_KEYS, fails_at
 from edgecheck.checks.heat import TABLE_ENDS, clock
 from edgecheck.checks.model import Check, CheckResult, Status, outcome
 from edgecheck.heat.machine import Machine
-from edgecheck.heat.outage import temperature_after, time_to_rise
+from edgecheck.heat.outage import Rise
 from edgecheck.heat.series import HeatSeries
 from edgecheck.heat.site_heat import SiteHeat, Spell
 from edgecheck.inputs.criteria import OutageCriteria
@@ -51,32 +51,19 @@ class Loss:
 
     Parameters
     ----------
-    start : ndarray, shape (time,)
-        Liquid temperature at the loss. [degC]
-    heat, conductance : ndarray, shape (time,)
-        Net heat at the start; k of C dT/dt = Q0 - k (T - T0). [W], [W/K]
-    capacity : float
-        That takes part. [J/K]
+    rise : Rise
+        The liquid from the loss on, shape (time,).
     to_shutdown, to_alarm : ndarray, shape (time,)
         [s]
     """
 
-    start: FloatArray
-    heat: FloatArray
-    conductance: FloatArray
-    capacity: float
+    rise: Rise
     to_shutdown: FloatArray
     to_alarm: FloatArray
 
     def curve(self, hour: int, minutes: FloatArray) -> FloatArray:
         """Liquid temperature after the loss in one hour; shape of `minutes`. [degC]"""
-        return temperature_after(
-            float(self.start[hour]),
-            float(self.heat[hour]),
-            float(self.conductance[hour]),
-            self.capacity,
-            minutes * 60.0,
-        )
+        return self.rise.at(hour).after(minutes * 60.0)
 
 
 def loss_of_cooling(series: HeatSeries, machine: Machine, *, pump_runs: bool) -> Loss:
@@ -97,23 +84,23 @@ def loss_of_cooling(series: HeatSeries, machine: Machine, *, pump_runs: bool) ->
     """
     start = np.maximum(machine.setpoint + machine.band / 2.0, series.course.liquid)
     shell = series.surroundings.envelope
-    it = machine.it_heat * (1.0 + machine.leakage * (start - machine.setpoint))
-    heat = it + shell.total - shell.conductance * (start - machine.setpoint)
+    it, servers = machine.it_heat * series.load_share, machine.servers
+    heat = it * servers.factor(start) + shell.total - shell.conductance * (start - machine.setpoint)
     capacity = machine.hardware_heat_capacity
     if pump_runs:
         heat = heat + machine.pump_heat
         capacity += machine.liquid_heat_capacity
     else:
         capacity += machine.natural_share * machine.liquid_heat_capacity
-    conductance = shell.conductance - machine.it_heat * machine.leakage
-    return Loss(
+    rise = Rise(
         start=start,
         heat=heat,
-        conductance=conductance,
+        conductance=shell.conductance - it * machine.leakage,
         capacity=capacity,
-        to_shutdown=time_to_rise(heat, conductance, capacity, machine.bath.shutdown - start),
-        to_alarm=time_to_rise(heat, conductance, capacity, machine.alarm - start),
+        bend=servers.bend,
+        conductance_above=shell.conductance - it * servers.slope_above if servers.throttles else None,
     )
+    return Loss(rise, rise.time_to(machine.bath.shutdown), rise.time_to(machine.alarm))
 
 
 @dataclass(frozen=True)
@@ -219,6 +206,9 @@ def outage_check(check: Check, loss: Losses, heat: SiteHeat, criteria: OutageCri
         if np.isfinite(worst.minutes_to_alarm)
         else "The alarm is not reached."
     )
+    if heat.machine.servers.throttles:
+        share = heat.machine.throttle_share
+        note += f" Servers that throttle to {share:.0%} of their power by shutdown are counted on."
     status: Status = "pass"
     missing: tuple[str, ...] = ()
     condition = ""

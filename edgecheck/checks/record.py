@@ -12,7 +12,6 @@ import numpy as np
 from edgecheck.base.liquids import Liquid
 from edgecheck.base.notes import Note
 from edgecheck.checks.facts import (
-    energy,
     first_of_each_binding,
     free_cooling,
     longest_run,
@@ -188,6 +187,8 @@ def detail(
             "limit_shift_k": heat.machine.limit_shift,
             "heat_capacity_kj_k": bath.heat_capacity / KILO,
             "it_load_kw": heat.machine.it / KILO,
+            "load_profile": _load_profile(heat),
+            "throttle_share": heat.machine.throttle_share,
             "body_m": [unit.body.length_m, unit.body.depth_m, unit.body.height_m],
         },
         "weather": {
@@ -226,7 +227,6 @@ def detail(
         "longest_run_h": longest_run(heat.year.headroom.short),
         "sections": sections_record(heat),
         "free_cooling": free_cooling(heat.year),
-        "energy": energy(heat.year, heat.machine),
         "ten_worst": ten_worst(heat.year, heat.time),
         "monthly": monthly(heat.year, heat.time),
         "outage": {
@@ -265,6 +265,12 @@ def notes(heat: SiteHeat, unit: Unit) -> tuple[Note, ...]:
     if heat.machine.limit_shift:
         text = f"Limits stated on the supply were raised by {heat.machine.limit_shift:.1f} K to the bulk."
         found.append(Note("supply-limits", "info", text))
+        if heat.profile is not None:
+            text = (
+                "They were raised by the rise at full load in every hour. With less load the bulk stays closer to the "
+                "supply: headroom in hours of little load is a little too great."
+            )
+            found.append(Note("supply-limits-profile", "caution", text))
     here = station.weather.elevation if heat.place.elevation is None else heat.place.elevation
     if here > HIGH_SITE_M and heat.machine.cycling is not None:
         published = float(np.interp(here, _ALTITUDE_M, _WHOLE_UNIT))
@@ -274,6 +280,22 @@ def notes(heat: SiteHeat, unit: Unit) -> tuple[Note, ...]:
         )
         found.append(Note("altitude-whole-unit", "caution", text, worst=published))
     return tuple(found)
+
+
+def _load_profile(heat: SiteHeat) -> dict[str, Any] | None:
+    """How the servers' load goes over the year; None where it is the same in every hour."""
+    profile = heat.profile
+    if profile is None:
+        return None
+    shares = np.asarray(heat.year.load_share)
+    return {
+        "file": profile.name,
+        "form": profile.form,
+        "in_kw": profile.in_kw,
+        "least_share": float(np.min(shares)),
+        "mean_share": float(np.mean(shares)),
+        "greatest_share": float(np.max(shares)),
+    }
 
 
 def _spread(heat: SiteHeat) -> list[dict[str, Any]]:

@@ -11,6 +11,8 @@ from edgecheck.checks.model import CheckResult
 if TYPE_CHECKING:
     import xarray as xr
 
+    from edgecheck.checks.on_demand import OnDemand
+
 Verdict = Literal["go", "conditional", "undecided", "no-go", "unusable"]
 SCHEMA = 1
 
@@ -77,6 +79,8 @@ class Result:
         Why the row is unusable; empty otherwise.
     hourly, hot_spell, cold_spell, outage : xarray.Dataset, optional
         Hourly data in SI under the bare names of variables.toml.
+    on_demand : OnDemand, optional
+        Works out what only a report shows.
     """
 
     site_id: str
@@ -100,6 +104,7 @@ class Result:
     hot_spell: "xr.Dataset | None" = None
     cold_spell: "xr.Dataset | None" = None
     outage: "xr.Dataset | None" = None
+    on_demand: "OnDemand | None" = None
 
     def to_dict(self) -> dict[str, Any]:
         """Plain record, schema 1, without hourly data; unknown numbers are null."""

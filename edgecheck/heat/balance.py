@@ -5,8 +5,8 @@
 The still share is what a coil without a bypass passes with its fans off, whether it is wanted or not; it is 0 for
 every other machine. The control holds the setpoint when it can. Weather is constant within an hour, capacity and
 load are piecewise linear in T: between events the solution is an exponential, and every event (setpoint reached or
-left, knot of the capacity crossed, limit opened or closed, shutdown, restart) is located in closed form. No time
-step is chosen anywhere. Hours in which the control simply holds the setpoint are passed over in one look.
+left, knot of the capacity crossed, limit opened or closed, servers throttling, shutdown, restart) is located in closed
+form. No time step is chosen anywhere. Hours in which the control simply holds the setpoint are passed over in one look.
 """
 
 import math
@@ -182,6 +182,8 @@ class _Hour:
         self.locked = int(curve.locked[hour]) != NONE
         self.load_on = (float(load.at_setpoint[hour]), float(load.slope[hour]))
         self.load_off = (float(load.at_setpoint_off[hour]), float(load.slope_off[hour]))
+        self.bend = load.bend
+        self.slope_above = 0.0 if load.slope_above is None else float(load.slope_above[hour])
         self.peak = -math.inf
         self.lowest = math.inf
         self.servers_off = 0.0
@@ -240,6 +242,14 @@ class _Hour:
         elif not state.on and available and state.temperature < self.bath.restart:
             state.on = self._capacity(state.temperature, rising=True)[0] > 0.0
 
+    def _load(self, temperature: float, *, on: bool, rising: bool) -> tuple[float, float]:
+        """Heat to reject and its slope on the side that the liquid moves to."""
+        base, slope = self.load_on if on else self.load_off
+        if on and temperature > self.bend + (-_NEAR if rising else _NEAR):
+            at_bend = base + slope * (self.bend - self.bath.setpoint)
+            return at_bend + self.slope_above * (temperature - self.bend), self.slope_above
+        return base + slope * (temperature - self.bath.setpoint), slope
+
     def _capacity(self, temperature: float, *, rising: bool) -> tuple[float, float]:
         """Capacity and its slope on the side that the liquid moves to."""
         knots, values = self.knots, self.capacities
@@ -267,8 +277,7 @@ class _Hour:
         """Move to the next event, the end of the delay or the end of the hour; the time it took."""
         setpoint = self.bath.setpoint
         temperature = state.temperature
-        base, slope = self.load_on if state.on else self.load_off
-        heat = base + slope * (temperature - setpoint)
+        heat, slope = self._load(temperature, on=state.on, rising=True)
         limit = left if state.delay <= 0.0 else min(left, state.delay)
 
         share = self.still
@@ -276,12 +285,15 @@ class _Hour:
             share = 1.0
             if temperature <= setpoint + _NEAR:
                 state.temperature = temperature = setpoint
+                heat, slope = self.load_on if state.on else self.load_off
                 most = self._capacity(setpoint, rising=True)[0]
-                if max(0.0, self.still * most) <= base <= most:
-                    return self._spend(state, limit, base * limit, base * limit)
-                share = 1.0 if base > most else self.still
+                if max(0.0, self.still * most) <= heat <= most:
+                    return self._spend(state, limit, heat * limit, heat * limit)
+                share = 1.0 if heat > most else self.still
         cool, cool_slope = self._passed(temperature, share, heat)
         rate = heat - cool
+        if rate < 0.0:
+            slope = self._load(temperature, on=state.on, rising=False)[1]
         growth = slope - cool_slope
         target = self._next_event(state, available, rate)
         reach = _time_to(target - temperature, rate, growth, self.bath.heat_capacity)
@@ -301,6 +313,8 @@ class _Hour:
             marks.append(self.trip)
         else:
             marks.append(self.trip - 2.0 * _NEAR)
+        if state.on:
+            marks.append(self.bend)
         marks.append(self.bath.shutdown if state.on else self.bath.restart - 2.0 * _NEAR)
         temperature = state.temperature
         if rate > 0.0:

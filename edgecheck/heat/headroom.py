@@ -5,8 +5,9 @@ capacity and heat to reject over that range; both are piecewise linear, so only 
 point where the condensing limit opens can carry the maximum.
 """
 
+import math
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -18,7 +19,7 @@ FloatArray = NDArray[np.float64]
 
 @dataclass(frozen=True)
 class HeatLoad:
-    """Heat to reject, linear in the liquid temperature about the setpoint.
+    """Heat to reject, linear in the liquid temperature about the setpoint, with another slope above a bend.
 
     Parameters
     ----------
@@ -28,35 +29,50 @@ class HeatLoad:
         d(load)/d(liquid temperature): leakage of the servers minus the envelope's conductance. [W/K]
     at_setpoint_off, slope_off : ndarray, shape (time,)
         The same with the servers stopped. [W], [W/K]
-    internal, internal_slope : float
+    internal, internal_slope : float or ndarray, shape (time,)
         IT and pump heat at the setpoint, the least divisor of a share, and its leakage. [W], [W/K]
     setpoint : float
         [degC]
+    bend : float
+        Liquid temperature from which servers that are on throttle; infinite where they never do. [degC]
+    slope_above : ndarray, shape (time,), optional
+        Of the load with servers on, above the bend. [W/K]
     """
 
     at_setpoint: FloatArray
     slope: FloatArray
     at_setpoint_off: FloatArray
     slope_off: FloatArray
-    internal: float
-    internal_slope: float
+    internal: FloatArray | float
+    internal_slope: FloatArray | float
     setpoint: float
+    bend: float = math.inf
+    slope_above: FloatArray | None = None
 
     def at(self, liquid: FloatArray | float) -> FloatArray:
         """Heat to reject at a liquid temperature. [W]"""
-        return self.at_setpoint + self.slope * (np.asarray(liquid) - self.setpoint)
+        straight = self.at_setpoint + self.slope * (np.asarray(liquid) - self.setpoint)
+        if self.slope_above is None:
+            return straight
+        return straight + (self.slope_above - self.slope) * np.maximum(0.0, np.asarray(liquid) - self.bend)
 
     def window(self, hours: slice | NDArray[np.intp]) -> "HeatLoad":
         """The same load for some of its hours."""
-        return HeatLoad(
-            self.at_setpoint[hours],
-            self.slope[hours],
-            self.at_setpoint_off[hours],
-            self.slope_off[hours],
-            self.internal,
-            self.internal_slope,
-            self.setpoint,
+        return replace(
+            self,
+            at_setpoint=self.at_setpoint[hours],
+            slope=self.slope[hours],
+            at_setpoint_off=self.at_setpoint_off[hours],
+            slope_off=self.slope_off[hours],
+            internal=_part(self.internal, hours),
+            internal_slope=_part(self.internal_slope, hours),
+            slope_above=None if self.slope_above is None else self.slope_above[hours],
         )
+
+
+def _part(values: FloatArray | float, hours: slice | NDArray[np.intp]) -> FloatArray | float:
+    """Some hours of what may be the same in all."""
+    return values[hours] if isinstance(values, np.ndarray) else values
 
 
 @dataclass(frozen=True)

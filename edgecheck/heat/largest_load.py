@@ -1,10 +1,12 @@
 """Largest IT load that a site can carry at the required margins.
 
 The least of what headroom, hot spell and cold spell allow, up to what the box can be filled with; found by
-bisection, since every one of them falls with the load.
+bisection, since every one of them falls with the load. A load profile keeps its shape. For a report the same is
+looked at load by load.
 """
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
@@ -79,6 +81,92 @@ def largest_it_load(
     return with_headroom if survives(with_headroom) else _bisected(survives, with_headroom)
 
 
+@dataclass(frozen=True)
+class AtLoad:
+    """Year and spells at one IT load.
+
+    Parameters
+    ----------
+    load : float
+        [W]
+    hours_short : int
+        Of the year: service headroom below zero, or capacity not known.
+    least_share : float
+        Service headroom share of the worst hour; past the rating table with its last column. [-]
+    hot_peak, cold_lowest : float
+        Liquid in the hot spell, half the control band included; in the cold spell with the servers on. [degC]
+    hot_holds, cold_holds : bool
+        Whether the spell is survived at the required margin, the servers on all the time. A spell with an hour of
+        unknown capacity is not.
+    """
+
+    load: float
+    hours_short: int
+    least_share: float
+    hot_peak: float
+    cold_lowest: float
+    hot_holds: bool
+    cold_holds: bool
+
+
+def at_loads(
+    year: HeatSeries,
+    hot: HeatSeries,
+    cold: HeatSeries,
+    machine_at: Callable[[float], Machine],
+    loads: Iterable[float],
+    peak_limit_margin: float,
+) -> tuple[AtLoad, ...]:
+    """Year and spells at several IT loads.
+
+    Parameters
+    ----------
+    year, hot, cold : HeatSeries
+        Run at any load; their surroundings are used.
+    machine_at : callable
+        Machine at an IT load [W].
+    loads : iterable of float
+        [W]
+    peak_limit_margin : float
+        Required distance of the hot spell's liquid peak from the alarm. [K]
+
+    Returns
+    -------
+    tuple of AtLoad
+        In the order of the loads.
+    """
+    every = slice(None)
+    found = []
+    for load in loads:
+        machine = machine_at(load)
+        curves = [_curve_of(series, machine, every) for series in (year, hot, cold)]
+        rooms = [
+            headroom(curve, _load_of(series, machine), machine.service_max)
+            for series, curve in zip((year, hot, cold), curves, strict=True)
+        ]
+        warm, chilled = (
+            march(curve, _load_of(series, machine), machine.bath)
+            for series, curve in zip((hot, cold), curves[1:], strict=True)
+        )
+        peak = float(np.max(warm.peak)) + machine.band / 2.0
+        hot_unknown, cold_unknown = (bool(np.any(room.unknown)) for room in rooms[1:])
+        found.append(
+            AtLoad(
+                load=load,
+                hours_short=int(np.count_nonzero(rooms[0].short)),
+                least_share=float(np.min(rooms[0].share_bound)),
+                hot_peak=peak,
+                cold_lowest=chilled.lowest_on,
+                hot_holds=warm.stops == 0 and peak <= machine.alarm - peak_limit_margin and not hot_unknown,
+                cold_holds=chilled.stops == 0
+                and chilled.lowest_on >= machine.start_min
+                and not np.any(rooms[2].barred)
+                and not cold_unknown,
+            )
+        )
+    return tuple(found)
+
+
 def _by_the_worst_hours(
     shares: Callable[[float, Hours], FloatArray], most: float, least_share: float
 ) -> float:
@@ -116,4 +204,4 @@ def _load_of(series: HeatSeries, machine: Machine) -> HeatLoad:
     """Heat to reject of a machine at another load; limits stated on the supply move its setpoint too."""
     shell = series.surroundings.envelope
     at_setpoint = shell.total - shell.conductance * (machine.setpoint - series.load.setpoint)
-    return heat_load_of(at_setpoint, shell.conductance, machine)
+    return heat_load_of(at_setpoint, shell.conductance, machine, series.load_share)

@@ -6,14 +6,18 @@ In: the unit record, its liquid, the IT load, delays from the criteria. Out: `Ma
 from dataclasses import dataclass, replace
 
 import numpy as np
+from numpy.typing import NDArray
 
 from edgecheck.base.liquids import Liquid
 from edgecheck.heat.balance import Bath
 from edgecheck.heat.envelope import Shell
 from edgecheck.heat.section import CoolingSection, LiquidSpan
 from edgecheck.heat.section_of_unit import section_of
+from edgecheck.heat.server_power import ServerPower
 from edgecheck.inputs.cooling import Cooling, DryCooler, RatingTable
 from edgecheck.inputs.unit import Unit
+
+FloatArray = NDArray[np.float64]
 
 LITRE = 1e-3  # m3
 KILO = 1e3
@@ -60,7 +64,7 @@ class Machine:
     restart_delay : float
         From a stop of the cooling section to its return. [s]
     it : float
-        Heat of the servers at the setpoint, at the box's terminals. [W]
+        Heat of the servers at the setpoint and full load, at the box's terminals; an hour may have a share of it. [W]
     distribution_share : float
         Further heat of power distribution in the box, as a share of `it`. [-]
     leakage : float
@@ -89,6 +93,9 @@ class Machine:
         Standby of the sections that are not in service. [W]
     fan_speed : float
         Share of full speed that the fans are held at. [-]
+    throttle_share : float
+        Share of the servers' power that is left at shutdown, throttled evenly from the alarm on; 1 where they draw
+        it all until they stop. [-]
     """
 
     shell: Shell
@@ -118,11 +125,17 @@ class Machine:
     fouling: float
     idle_power: float
     fan_speed: float = 1.0
+    throttle_share: float = 1.0
 
     @property
     def it_heat(self) -> float:
-        """Heat of servers and distribution at the setpoint. [W]"""
+        """Heat of servers and distribution at the setpoint and full load. [W]"""
         return self.it * (1.0 + self.distribution_share)
+
+    @property
+    def servers(self) -> ServerPower:
+        """How the servers' power goes with the liquid."""
+        return ServerPower(self.setpoint, self.alarm, self.bath.shutdown, self.leakage, self.throttle_share)
 
     @property
     def setpoint(self) -> float:
@@ -131,8 +144,12 @@ class Machine:
 
     @property
     def discharge_heat(self) -> float:
-        """Heat to the air for each cubic metre. [J/m3]"""
+        """Heat to the air for each cubic metre at full load. [J/m3]"""
         return self.rejected / self.airflow
+
+    def rejected_at(self, load_share: FloatArray | float) -> FloatArray | float:
+        """Heat to the air with the servers at a share of their load; shape of the share. [W]"""
+        return self.rejected - self.it_heat * (1.0 - load_share) if self.rejects_load else self.rejected
 
     @property
     def span(self) -> LiquidSpan:
@@ -269,6 +286,7 @@ def machine(unit: Unit, liquid: Liquid, it_load: float, site_visit_hours: float)
         rejects_load=compressor is None,
         fouling=cooling.fouling,
         idle_power=(cooling.sections - serving) * cooling.standby_kw * KILO,
+        throttle_share=1.0 if unit.servers.throttle_share is None else unit.servers.throttle_share,
     )
 
 

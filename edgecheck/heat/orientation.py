@@ -63,6 +63,6 @@ def worst_front_azimuth(
             around.wind,
             machine.setpoint,
         )
-        load = heat_load_of(shell_heat, around.envelope.conductance, machine)
+        load = heat_load_of(shell_heat, around.envelope.conductance, machine, around.load_share)
         least.append(float(np.min(headroom(curve, load, machine.service_max).share_bound)))
     return DIRECTIONS[int(np.argmin(np.round(least, 12)))]

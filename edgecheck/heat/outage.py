@@ -1,8 +1,12 @@
 """How long the servers run on when cooling is lost.
 
 One node: C dT/dt = Q0 - k (T - T0), with k the envelope's conductance less the rise of IT power with
-temperature, of either sign. The time to rise by dT is t = -(C/k) log1p(-k dT/Q0).
+temperature, of either sign. The time to rise by dT is t = -(C/k) log1p(-k dT/Q0). Where servers throttle from a
+temperature on, two such pieces follow each other.
 """
+
+import math
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -68,3 +72,68 @@ def temperature_after(
     straight = np.abs(exponent) < 1e-9
     curved = -np.expm1(-exponent) / np.where(straight, 1.0, k)
     return np.asarray(first + q * np.where(straight, t / capacity, curved))
+
+
+@dataclass(frozen=True)
+class Rise:
+    """The liquid without cooling, C dT/dt = Q0 - k (T - T0), with another k above a bend.
+
+    Parameters
+    ----------
+    start : ndarray, shape (...)
+        T0. [degC]
+    heat, conductance : ndarray, shape (...)
+        Net heat at the start; k there. [W], [W/K]
+    capacity : float
+        C. [J/K]
+    bend : float
+        Where servers begin to throttle; infinite where they never do. [degC]
+    conductance_above : ndarray, shape (...), optional
+        k above the bend; needed only where there is one. [W/K]
+    """
+
+    start: FloatArray
+    heat: FloatArray
+    conductance: FloatArray
+    capacity: float
+    bend: float = math.inf
+    conductance_above: FloatArray | None = None
+
+    def at(self, hour: int) -> "Rise":
+        """The rise of one hour, each of its values one number."""
+        above = self.conductance_above
+        return replace(
+            self,
+            start=self.start[hour],
+            heat=self.heat[hour],
+            conductance=self.conductance[hour],
+            conductance_above=None if above is None else above[hour],
+        )
+
+    def time_to(self, limit: float) -> FloatArray:
+        """Time until the liquid is at a limit [degC]; 0 where it is there, infinite where it settles below. [s]"""
+        above = self.conductance_above
+        first = time_to_rise(self.heat, self.conductance, self.capacity, min(limit, self.bend) - self.start)
+        if above is None or limit <= self.bend:
+            return first
+        start, heat = self._at_bend()
+        return first + time_to_rise(heat, above, self.capacity, limit - start)
+
+    def after(self, seconds: ArrayLike) -> FloatArray:
+        """Liquid temperature some time after the loss; shape of start and seconds together. [degC]"""
+        time, above = np.asarray(seconds, dtype=float), self.conductance_above
+        if above is None:
+            return temperature_after(self.start, self.heat, self.conductance, self.capacity, time)
+        start, heat = self._at_bend()
+        there = time_to_rise(
+            self.heat, self.conductance, self.capacity, np.maximum(0.0, self.bend - self.start)
+        )
+        past = time > there
+        before = temperature_after(self.start, self.heat, self.conductance, self.capacity, time)
+        beyond = temperature_after(start, heat, above, self.capacity, np.where(past, time - there, 0.0))
+        return np.where(past, beyond, before)
+
+    def _at_bend(self) -> tuple[FloatArray, FloatArray]:
+        """Where the upper piece begins, and the net heat there. [degC], [W]"""
+        start = np.maximum(self.start, self.bend)
+        return start, self.heat - self.conductance * (start - self.start)

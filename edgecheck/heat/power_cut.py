@@ -1,7 +1,7 @@
 """A short power cut: how warm the liquid gets before cooling is back.
 
 While power is off the servers are cold and the pump stands: only the shell's heat moves the liquid. When it
-returns the servers draw their full load at once, and the cooling section comes after its controller and restart
+returns the servers draw the hour's load at once, and the cooling section comes after its controller and restart
 delay. One node, closed form.
 """
 
@@ -11,7 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from edgecheck.heat.machine import Machine
-from edgecheck.heat.outage import temperature_after
+from edgecheck.heat.outage import Rise, temperature_after
 from edgecheck.heat.series import HeatSeries
 
 FloatArray = NDArray[np.float64]
@@ -56,10 +56,17 @@ def power_cut(series: HeatSeries, machine: Machine, seconds: float) -> PowerCut:
     start = np.maximum(machine.setpoint + machine.band / 2.0, series.course.liquid)
     idle = shell.total - shell.conductance * (start - machine.setpoint)
     back = temperature_after(start, idle, shell.conductance, capacity, seconds)
-    servers = machine.it_heat * (1.0 + machine.leakage * (back - machine.setpoint))
-    heat = servers + machine.pump_heat + shell.total - shell.conductance * (back - machine.setpoint)
-    conductance = shell.conductance - machine.it_heat * machine.leakage
-    end = temperature_after(back, heat, conductance, capacity, machine.restart_delay)
+    it, servers = machine.it_heat * series.load_share, machine.servers
+    rest = machine.pump_heat + shell.total - shell.conductance * (back - machine.setpoint)
+    rise = Rise(
+        start=back,
+        heat=it * servers.factor(back) + rest,
+        conductance=shell.conductance - it * machine.leakage,
+        capacity=capacity,
+        bend=servers.bend,
+        conductance_above=shell.conductance - it * servers.slope_above if servers.throttles else None,
+    )
+    end = rise.after(machine.restart_delay)
     return PowerCut(start, back, np.maximum(np.maximum(start, back), end))
 
 

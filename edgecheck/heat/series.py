@@ -13,6 +13,7 @@ from numpy.typing import NDArray
 from edgecheck.base.humid_air import air_density
 from edgecheck.heat.balance import LiquidCourse, march
 from edgecheck.heat.curve import CoolingCurve, interpolate
+from edgecheck.heat.energy import PowerParts, power_parts
 from edgecheck.heat.envelope import EnvelopeHeat, envelope_heat, roof_temperature
 from edgecheck.heat.headroom import Headroom, HeatLoad, headroom
 from edgecheck.heat.inlet import air_side_factor, recirculation_rise, roof_mixing_rise
@@ -40,10 +41,11 @@ class Air(Protocol):
 
 @dataclass(frozen=True)
 class Surroundings:
-    """What does not depend on the cooling section: air, roof, heat through the shell, inlet air.
+    """What does not depend on the cooling section: air, roof, heat through the shell, inlet air, the servers' load.
 
     `air` (with the station's whole wind) and `irradiance` on the faces are what it was made from; `discharge_heat`
-    [J/m3] is the machine's whose air is drawn in again.
+    [J/m3] is the machine's whose air is drawn in again. `load_share` is the hour's IT load as a share of the
+    machine's; one number where it is the same in all hours.
     """
 
     air: Air
@@ -59,18 +61,22 @@ class Surroundings:
     recirculation_rise: FloatArray
     inlet_air: FloatArray
     factor: FloatArray
-    discharge_heat: float
+    discharge_heat: FloatArray | float
+    load_share: FloatArray | float = 1.0
 
     def around(self, machine: Machine) -> "Surroundings":
         """The same hours around a machine of the same box that gives another heat to the air, or has a slowed fan."""
-        rise = self.recirculation_rise * (machine.discharge_heat / self.discharge_heat)
+        discharge = machine.rejected_at(self.load_share) / machine.airflow
+        # where nothing is given to the air nothing is drawn in again, whichever the machine
+        before = np.where(np.asarray(self.discharge_heat) > 0.0, self.discharge_heat, 1.0)
+        rise = self.recirculation_rise * (discharge / before)
         inlet = self.temp_air + self.mixing_rise + rise
         return replace(
             self,
             recirculation_rise=rise,
             inlet_air=inlet,
             factor=air_side_factor(self.pressure, machine.fouling, machine.fan_speed),
-            discharge_heat=machine.discharge_heat,
+            discharge_heat=discharge,
         )
 
     def at_section(self, machine: Machine) -> InletAir:
@@ -87,8 +93,18 @@ class HeatSeries:
     load: HeatLoad
     headroom: Headroom
     course: LiquidCourse
-    input_power: FloatArray
+    power: PowerParts
     capacity_ratio: FloatArray
+
+    @property
+    def input_power(self) -> FloatArray:
+        """Electrical input of the box. [W]"""
+        return self.power.total
+
+    @property
+    def load_share(self) -> FloatArray | float:
+        """IT load of the hour as a share of the machine's. [-]"""
+        return self.surroundings.load_share
 
     @property
     def equivalent_inlet(self) -> FloatArray:
@@ -114,7 +130,12 @@ class HeatSeries:
 
 
 def surroundings(
-    air: Air, ghi: FloatArray, irradiance: FloatArray, machine: Machine, site: Microclimate
+    air: Air,
+    ghi: FloatArray,
+    irradiance: FloatArray,
+    machine: Machine,
+    site: Microclimate,
+    load_share: FloatArray | float = 1.0,
 ) -> Surroundings:
     """Roof, shell and inlet air of every hour.
 
@@ -130,6 +151,8 @@ def surroundings(
         The unit.
     site : Microclimate
         The roof.
+    load_share : float or ndarray, shape (time,)
+        IT load of the hours as a share of the machine's. [-]
 
     Returns
     -------
@@ -155,8 +178,9 @@ def surroundings(
         machine.setpoint,
     )
     mixing = roof_mixing_rise(air.temp_air, roof, site.roof_mixing)
+    rejected = machine.rejected_at(load_share)
     recirculated = recirculation_rise(
-        air.temp_air, air.pressure, site.recirculation, machine.rejected, machine.airflow
+        air.temp_air, air.pressure, site.recirculation, rejected, machine.airflow
     )
     inlet = air.temp_air + mixing + recirculated
     factor = air_side_factor(air.pressure, machine.fouling, machine.fan_speed)
@@ -174,11 +198,17 @@ def surroundings(
         recirculation_rise=recirculated,
         inlet_air=inlet,
         factor=factor,
-        discharge_heat=machine.discharge_heat,
+        discharge_heat=rejected / machine.airflow,
+        load_share=load_share,
     )
 
 
-def heat_load_of(shell_heat: FloatArray, shell_conductance: FloatArray, machine: Machine) -> HeatLoad:
+def heat_load_of(
+    shell_heat: FloatArray,
+    shell_conductance: FloatArray,
+    machine: Machine,
+    load_share: FloatArray | float = 1.0,
+) -> HeatLoad:
     """Heat to reject of every hour, with servers on and off.
 
     Parameters
@@ -189,20 +219,26 @@ def heat_load_of(shell_heat: FloatArray, shell_conductance: FloatArray, machine:
         Its fall with the liquid temperature. [W/K]
     machine : Machine
         The unit with its IT load.
+    load_share : float or ndarray, shape (time,)
+        IT load of the hours as a share of the machine's. [-]
 
     Returns
     -------
     HeatLoad
     """
-    idle = machine.pump_load + shell_heat
+    idle, servers = machine.pump_load + shell_heat, machine.servers
+    it, it_heat = machine.it * load_share, machine.it_heat * load_share
+    above = it_heat * servers.slope_above - shell_conductance if servers.throttles else None
     return HeatLoad(
-        at_setpoint=machine.it_heat + idle,
-        slope=machine.it_heat * machine.leakage - shell_conductance,
+        at_setpoint=it_heat + idle,
+        slope=it_heat * machine.leakage - shell_conductance,
         at_setpoint_off=idle,
         slope_off=-shell_conductance,
-        internal=machine.it + machine.pump_load,
-        internal_slope=machine.it * machine.leakage,
+        internal=it + machine.pump_load,
+        internal_slope=it * machine.leakage,
         setpoint=machine.setpoint,
+        bend=servers.bend,
+        slope_above=above,
     )
 
 
@@ -232,18 +268,21 @@ def run_series(around: Surroundings, machine: Machine) -> HeatSeries:
     """
     one, serving = section_curve(around, machine), machine.in_service
     curve = one.times(serving)
-    load = heat_load_of(around.envelope.total, around.envelope.conductance, machine)
+    shell = around.envelope
+    load = heat_load_of(shell.total, shell.conductance, machine, around.load_share)
     course = march(curve, load, machine.bath)
     running = 1.0 - course.servers_off / 3600.0
     mean_cooling = course.cooled / 3600.0
     drawn = serving * machine.cooling.input_power(one, course.liquid, mean_cooling / serving)
-    leakage = 1.0 + machine.leakage * (course.liquid - machine.setpoint)
+    it = machine.it * around.load_share * machine.servers.factor(course.liquid) * running
     return HeatSeries(
         surroundings=around,
         curve=curve,
         load=load,
         headroom=headroom(curve, load, machine.service_max),
         course=course,
-        input_power=machine.it_heat * leakage * running + machine.pump_power + machine.idle_power + drawn,
+        power=power_parts(
+            it, machine.distribution_share, machine.pump_power, machine.idle_power, drawn, mean_cooling
+        ),
         capacity_ratio=curve.capacity_ratio(course.liquid, mean_cooling),
     )

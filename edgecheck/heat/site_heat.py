@@ -13,6 +13,7 @@ from numpy.typing import NDArray
 
 from edgecheck.heat.envelope import FACES
 from edgecheck.heat.headroom import headroom, worst_hour
+from edgecheck.heat.it_load import ItLoad
 from edgecheck.heat.machine import Machine
 from edgecheck.heat.orientation import worst_front_azimuth
 from edgecheck.heat.place import Place
@@ -26,6 +27,7 @@ from edgecheck.heat.series import (
 )
 from edgecheck.heat.station import StationYear
 from edgecheck.inputs.criteria import HeatCriteria
+from edgecheck.inputs.load_profile import LoadProfile
 from edgecheck.weather.extremes import Extreme, cold_extreme, hot_extreme
 from edgecheck.weather.site_air import SiteAir, site_air
 from edgecheck.weather.spells import cold_window, hot_window
@@ -123,6 +125,8 @@ class SiteHeat:
         The year in the middle by its least headroom; None for a file of one year.
     median_year : int or None
         Which one that is.
+    profile : LoadProfile or None
+        How the load goes over the hours; None where it is the machine's in every hour.
     """
 
     place: Place
@@ -137,6 +141,7 @@ class SiteHeat:
     spread: tuple[YearOutcome, ...] = ()
     median: HeatSeries | None = None
     median_year: int | None = None
+    profile: LoadProfile | None = None
 
     @property
     def all_series(self) -> tuple[tuple[str, HeatSeries, NDArray[np.datetime64], bool], ...]:
@@ -156,8 +161,11 @@ class SiteHeat:
 class _SiteYear:
     """One year at the site: air, irradiance on the faces, and any part of it run through the balance."""
 
-    def __init__(self, place: Place, year: StationYear, machine: Machine, azimuth: float) -> None:
+    def __init__(
+        self, place: Place, year: StationYear, machine: Machine, load: ItLoad, azimuth: float
+    ) -> None:
         self.place, self.machine, self.hours = place, machine, year.hours
+        self.load = load
         self.light = year.light
         self.air = air_of(place, year)
         shading = (place.canopy_transmittance, place.skyline)
@@ -167,7 +175,8 @@ class _SiteYear:
         """Roof, shell and inlet air of some hours, the air shifted by `shift` [K]."""
         part = self.air.window(hours).shifted(shift) if shift else self.air.window(hours)
         light, faces = self.light.ghi[hours], self.irradiance[:, hours]
-        return surroundings(part, light, faces, self.machine, self.place.roof)
+        share = self.load.shares(self.hours.time[hours])
+        return surroundings(part, light, faces, self.machine, self.place.roof, share)
 
     def run(self, hours: slice, shift: float = 0.0) -> HeatSeries:
         """Heat series of some hours."""
@@ -184,7 +193,7 @@ def air_of(place: Place, year: StationYear) -> SiteAir:
     return site_air(year.hours, place.station.weather.elevation, place.elevation, place.warming)
 
 
-def site_heat(place: Place, machine: Machine, criteria: HeatCriteria) -> SiteHeat:
+def site_heat(place: Place, machine: Machine, criteria: HeatCriteria, load: ItLoad | None = None) -> SiteHeat:
     """Run years and spells of a site.
 
     Parameters
@@ -195,25 +204,28 @@ def site_heat(place: Place, machine: Machine, criteria: HeatCriteria) -> SiteHea
         The unit at the site's IT load.
     criteria : HeatCriteria
         Return period of the extremes and the allowance where none is known.
+    load : ItLoad, optional
+        How the load goes over the hours; the machine's in every hour if not given.
 
     Returns
     -------
     SiteHeat
     """
     station = place.station
+    load = ItLoad(machine.it) if load is None else load
     hottest, coldest = station.with_hour(hottest=True), station.with_hour(hottest=False)
-    azimuth, why = _front_azimuth(place, hottest, machine)
+    azimuth, why = _front_azimuth(place, hottest, machine, load)
     made: dict[StationYear, _SiteYear] = {}
 
     def at(year: StationYear) -> _SiteYear:
         if year not in made:
-            made[year] = _SiteYear(place, year, machine, azimuth)
+            made[year] = _SiteYear(place, year, machine, load, azimuth)
         return made[year]
 
     worst, median = station.years[0], None
     spread: tuple[YearOutcome, ...] = ()
     if len(station.years) > 1:
-        spread = tuple(_outcome(_SiteYear(place, year, machine, azimuth)) for year in station.years)
+        spread = tuple(_outcome(_SiteYear(place, year, machine, load, azimuth)) for year in station.years)
         order = sorted(
             range(len(spread)), key=lambda i: (-min(spread[i].barred_hours, 1), spread[i].share, i)
         )
@@ -232,6 +244,7 @@ def site_heat(place: Place, machine: Machine, criteria: HeatCriteria) -> SiteHea
         spread=spread,
         median=None if median is None else at(median).run(at(median).whole),
         median_year=None if median is None else int(median.hours.source_year[0]),
+        profile=load.profile,
     )
 
 
@@ -240,7 +253,8 @@ def _outcome(year: _SiteYear) -> YearOutcome:
     around = year.around(year.whole)
     machine = year.machine
     curve = cooling_curve(around, machine)
-    load = heat_load_of(around.envelope.total, around.envelope.conductance, machine)
+    shell = around.envelope
+    load = heat_load_of(shell.total, shell.conductance, machine, around.load_share)
     room = headroom(curve, load, machine.service_max)
     return YearOutcome(
         year=int(year.hours.source_year[0]),
@@ -252,14 +266,14 @@ def _outcome(year: _SiteYear) -> YearOutcome:
     )
 
 
-def _front_azimuth(place: Place, year: StationYear, machine: Machine) -> tuple[float, str]:
+def _front_azimuth(place: Place, year: StationYear, machine: Machine, load: ItLoad) -> tuple[float, str]:
     stated = place.site.number("front_azimuth_deg")
     if stated is not None:
         return stated, "as the list says"
     light, roof, air = year.light, place.roof, air_of(place, year)
     shading = (place.canopy_transmittance, place.skyline)
     dark = np.zeros((len(FACES), len(year.hours.time)))
-    around = surroundings(air, light.ghi, dark, machine, roof)
+    around = surroundings(air, light.ghi, dark, machine, roof, load.shares(year.hours.time))
     found = worst_front_azimuth(light, around, air, machine, roof, *shading)
     why = "the worst of 0, 45 ... 315 degrees: the one with the least headroom in any hour of the year"
     return found, why

@@ -152,6 +152,12 @@ class Servers(Record):
         "engineering default: the load does not depend on the liquid's temperature",
         "growth of the servers' power with the liquid's temperature above setpoint, 1/K",
     )
+    throttle_share: Share | None = default(
+        None,
+        "",
+        "share of the servers' power that is left at shutdown_c, which they throttle to evenly from alarm_c on; left "
+        "out where they draw it all until they stop",
+    )
     idle_load_share: Share | None = default(
         None,
         "",

@@ -11,8 +11,13 @@ from typing import Any
 import numpy as np
 
 from edgecheck.checks.result import Result
+from edgecheck.heat.largest_load import AtLoad
 from edgecheck.outputs.figures.balance import heat_balance
 from edgecheck.outputs.figures.canvas import Drawing
+from edgecheck.outputs.figures.capacity_map import capacity_over_air
+from edgecheck.outputs.figures.energy import energy_by_month
+from edgecheck.outputs.figures.largest_load import hours_short_over_load
+from edgecheck.outputs.figures.liquid_year import liquid_over_year
 from edgecheck.outputs.figures.outage import loss_curves
 from edgecheck.outputs.figures.roof import roof_plan
 from edgecheck.outputs.figures.sound import sound_by_hour
@@ -23,10 +28,12 @@ from edgecheck.outputs.figures.year import duration_curve, year_map
 from edgecheck.outputs.number_text import day_text, time_text
 from edgecheck.outputs.page_template import page_template
 from edgecheck.outputs.views.checks import check_groups
+from edgecheck.outputs.views.energy import energy
 from edgecheck.outputs.views.failures import failures
 from edgecheck.outputs.views.feed import feed
 from edgecheck.outputs.views.grounds import grounds
 from edgecheck.outputs.views.head import head
+from edgecheck.outputs.views.largest_load import HEADINGS, load_rows
 from edgecheck.outputs.views.listing import listing
 from edgecheck.outputs.views.roof import roof
 from edgecheck.outputs.views.site_services import site_services
@@ -52,7 +59,8 @@ def site_page(result: Result, *, need: Mapping[str, str]) -> str:
     str
         One HTML page, under 450 kB.
     """
-    detail = result.detail
+    detail, asked = result.detail, result.on_demand
+    loads = () if asked is None else asked.loads()
     return page_template("site.html.j2").render(
         head=head(result, need),
         hours=worked_hours(result),
@@ -62,6 +70,9 @@ def site_page(result: Result, *, need: Mapping[str, str]) -> str:
         spread=spread_text(detail),
         quality=quality_rows(detail),
         input_peak=input_peak_text(result),
+        energy=energy(detail),
+        load_headings=HEADINGS,
+        load_rows=() if asked is None else load_rows(loads, asked.machine.it, asked.largest),
         hot=extreme_text(detail, "hot"),
         cold=extreme_text(detail, "cold"),
         failures=failures(result),
@@ -72,7 +83,7 @@ def site_page(result: Result, *, need: Mapping[str, str]) -> str:
         site_services=site_services(detail),
         checks=check_groups(result, need),
         grounds=grounds(result),
-        drawings=drawings(result),
+        drawings=drawings(result, loads),
     )
 
 
@@ -106,8 +117,8 @@ def list_page(
     return page_template("list.html.j2").render(page=listing(results, ranks, folders, title, run))
 
 
-def drawings(result: Result) -> dict[str, Drawing]:
-    """All figures that a result has data for, by key."""
+def drawings(result: Result, loads: Sequence[AtLoad] = ()) -> dict[str, Drawing]:
+    """All figures that a result has data for, by key; `loads` are those looked at for the largest one."""
     found: list[Drawing | None] = []
     unit = result.detail.get("unit") or {}
     for number, hour in enumerate(result.worst_hours[:2], 1):
@@ -125,6 +136,14 @@ def drawings(result: Result) -> dict[str, Drawing]:
         "service": unit.get("service_max_c"),
         "alarm": unit.get("alarm_c"),
     }
+    if result.hourly is not None:
+        found.append(liquid_over_year(result.hourly, limits))
+    asked = result.on_demand
+    if asked is not None and result.hourly is not None:
+        found.append(capacity_over_air(asked.capacity(), result.hourly, unit))
+    found.append(energy_by_month(result.detail))
+    if asked is not None and loads:
+        found.append(hours_short_over_load(loads, asked.machine.it, asked.largest))
     if result.hot_spell is not None:
         found.append(spell_trajectory("hot-spell", "hot spell", result.hot_spell, limits))
     if result.cold_spell is not None:

@@ -15,8 +15,10 @@ from edgecheck.chain import check_row, liquid_of
 from edgecheck.inputs.assumed_values import apply_assumptions
 from edgecheck.inputs.assumptions import Assumptions
 from edgecheck.inputs.criteria import Criteria, load_criteria
+from edgecheck.inputs.load_profile import LoadProfile
 from edgecheck.inputs.sites import Site, SiteList
 from edgecheck.inputs.unit import Unit, load_unit
+from edgecheck.screening.load_files import LoadFiles
 from edgecheck.weather.read import read_weather
 from edgecheck.weather.station import StationIndex
 
@@ -35,12 +37,15 @@ class Job:
         The unit that may go there.
     weather : Path
         The file that serves it.
+    profile : LoadProfile, optional
+        What the row's load profile says.
     """
 
     place: int
     site: Site
     unit: Unit
     weather: Path
+    profile: LoadProfile | None = None
 
 
 @dataclass(frozen=True)
@@ -75,7 +80,7 @@ class Plan:
 
     @property
     def inputs(self) -> tuple[dict[str, Any], ...]:
-        """Role, name and SHA-256 of list, mapping of its columns, survey, units, criteria, assumptions."""
+        """Role, name and SHA-256 of list, mapping, survey, units, criteria, load profiles, assumptions."""
         found = [{"role": "sites", "file": self.site_list.path.name, "sha256": self.site_list.sha256}]
         found += [
             {"role": role, "file": source.name, "sha256": source.sha256}
@@ -89,6 +94,11 @@ class Plan:
         found += [
             {"role": "criteria", "file": source.name, "sha256": source.sha256}
             for source in self.criteria.source_files
+        ]
+        found += [
+            {"role": "load profile", "file": job.profile.name, "sha256": job.profile.sha256}
+            for job in self.jobs
+            if job.profile is not None
         ]
         if self.assumptions is not None:
             found += [
@@ -146,24 +156,29 @@ def plan_run(
         raise InputFaults((*faults, *(site_list.faults if strict_list else ())))
     jobs: list[Job] = []
     unusable: dict[int, tuple[Fault, ...]] = {}
+    profiles = LoadFiles(site_list.path)
     for place, site in enumerate(site_list.sites):
         if not site.usable:
             unusable[place] = site.faults
             continue
         found, reason = _weather_of(site, site_list.path, weather, index)
+        profile, amiss = profiles.of(site)
         if found is None:
             unusable[place] = (row_fault(site_list, site, "weather", "", reason),)
+        elif amiss:
+            named = site.text("load_profile") or ""
+            unusable[place] = tuple(row_fault(site_list, site, "load_profile", named, text) for text in amiss)
         else:
-            jobs.append(Job(place, site, units[site.text("unit") or ""], found))
+            jobs.append(Job(place, site, units[site.text("unit") or ""], found, profile))
     if strict_list:
         faults += [fault for found in unusable.values() for fault in found]
         faults += _faults_met(site_list, jobs)
         if faults:
             raise InputFaults(tuple(faults))
     texts = {place: tuple(fault.text() for fault in found) for place, found in unusable.items()}
-    named = tuple(dict.fromkeys(units.values()))
+    used = tuple(dict.fromkeys(units.values()))
     notes = (*site_list.notes, *_folder_notes(index))
-    return Plan(site_list, criteria or load_criteria(), tuple(jobs), texts, named, assumptions, notes)
+    return Plan(site_list, criteria or load_criteria(), tuple(jobs), texts, used, assumptions, notes)
 
 
 def _units(site_list: SiteList, unit: Unit | None, faults: list[Fault]) -> dict[str, Unit]:
@@ -267,7 +282,7 @@ def _faults_met(site_list: SiteList, jobs: list[Job]) -> list[Fault]:
             continue
         for job in served:
             try:
-                check_row(job.site, job.unit, weather)
+                check_row(job.site, job.unit, weather, job.profile)
             except InputFaults as found:
                 faults += in_list(site_list, found)
     return faults

@@ -124,7 +124,8 @@ def _program_error(error: Exception) -> str:
 
 def _decide(plan: Plan, job: Job, station: Station) -> Result:
     try:
-        result = qualify(job.site, job.unit, station, plan.criteria, lookalikes=plan.site_list.lookalikes)
+        alike = plan.site_list.lookalikes
+        result = qualify(job.site, job.unit, station, plan.criteria, lookalikes=alike, profile=job.profile)
         return replace(result, detail={**result.detail, **_provenance(plan, job, station)})
     except InputFaults as faults:
         return _unusable(plan, job.place, tuple(fault.text() for fault in in_list(plan.site_list, faults)))
@@ -138,6 +139,8 @@ def _provenance(plan: Plan, job: Job, station: Station) -> dict[str, dict[str, s
     hashes = {"site list": plan.site_list.sha256}
     hashes |= {f"unit {source.name}": source.sha256 for source in job.unit.source_files}
     hashes |= {f"criteria {source.name}": source.sha256 for source in plan.criteria.source_files}
+    if job.profile is not None:
+        hashes[f"load profile {job.profile.name}"] = job.profile.sha256
     hashes["weather"] = station.weather.sha256
     packages = ("numpy", "pvlib", "scipy")
     return {
@@ -159,5 +162,5 @@ def _unusable(plan: Plan, place: int, reasons: tuple[str, ...]) -> Result:
 
 
 def without_hourly(result: Result) -> Result:
-    """The same result without its hourly data."""
-    return replace(result, hourly=None, hot_spell=None, cold_spell=None, outage=None)
+    """The same result without its hourly data and what could be worked out from it."""
+    return replace(result, hourly=None, hot_spell=None, cold_spell=None, outage=None, on_demand=None)

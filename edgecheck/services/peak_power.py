@@ -54,14 +54,15 @@ def peak_power(series: HeatSeries, machine: Machine) -> PeakPower:
     Returns
     -------
     PeakPower
-        P_IT (1 + loss) (1 + leakage (T - setpoint)), P_pump and P_cooling(T_eq, T) at the hour's warmest liquid T,
-        at least the setpoint, below which the compressor does not run. The heater for a start in winter is not
-        in it: it is on only before the servers and the compressor start.
+        P_IT (1 + loss) (1 + leakage (T - setpoint)) at the hour's load, P_pump and P_cooling(T_eq, T) at the hour's
+        warmest liquid T, at least the setpoint, below which the compressor does not run. The heater for a start in
+        winter is not in it: it is on only before the servers and the compressor start.
     """
     liquid = np.maximum(series.course.peak, machine.setpoint)
-    leakage = 1.0 + machine.leakage * (liquid - machine.setpoint)
+    # servers that throttle draw most at the alarm, which the liquid passes on its way up
+    warmest = np.minimum(liquid, machine.servers.bend)
     return PeakPower(
-        servers=machine.it_heat * leakage,
+        servers=machine.it_heat * series.load_share * machine.servers.factor(warmest),
         pump=machine.pump_power,
         cooling=series.curve.power_at(liquid),
         liquid=liquid,

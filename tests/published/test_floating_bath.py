@@ -13,7 +13,7 @@ from real_weather import real_epw
 from site_cases import CRITERIA, LIQUID, REQUIRED
 
 from edgecheck.chain import Station
-from edgecheck.checks.facts import energy
+from edgecheck.heat.energy import Energy
 from edgecheck.heat.machine import machine
 from edgecheck.heat.place import place_of
 from edgecheck.heat.site_heat import SiteHeat, site_heat
@@ -42,7 +42,8 @@ def heat_at(name: str, fan_control: str = "variable") -> SiteHeat:
 @pytest.mark.parametrize("name", ["helsinki", "chicago", "tucson"])
 def test_partial_pue_on_warm_liquid(name: str, fan_control: str) -> None:
     heat = heat_at(name, fan_control)
-    assert 1.03 <= energy(heat.year, heat.machine)["partial_pue"] <= 1.11
+    spent: Energy = heat.year.power.energy()
+    assert 1.03 <= spent.partial_pue <= 1.11
 
 
 @pytest.mark.parametrize("name", TEMPERATE)

@@ -36,7 +36,7 @@ def test_by_hand_with_and_without_the_pump():
     series = run([MILD] * 2, STILL)
     running = loss_of_cooling(series, STILL, pump_runs=True)
     stopped = loss_of_cooling(series, STILL, pump_runs=False)
-    assert running.start == pytest.approx([42.0, 42.0])
+    assert running.rise.start == pytest.approx([42.0, 42.0])
     assert running.to_shutdown / MINUTE == pytest.approx(
         [250e3 * 28.0 / 6153.0 / MINUTE] * 2, rel=1e-6
     )  # 19.0 min
@@ -51,10 +51,10 @@ def test_the_start_is_the_band_or_the_warmer_liquid_of_the_hour():
     series = run([MILD, 50.0, 50.0, 50.0, MILD], machine)
     found = loss_of_cooling(series, machine, pump_runs=True)
     assert series.course.liquid[3] > 44.0
-    assert found.start == pytest.approx(np.maximum(42.0, series.course.liquid))
+    assert found.rise.start == pytest.approx(np.maximum(42.0, series.course.liquid))
     assert int(np.argmin(found.to_shutdown)) == int(np.argmax(series.course.liquid))
     no_band = loss_of_cooling(series, replace(machine, cycling=None), pump_runs=True)
-    assert no_band.start[0] == pytest.approx(max(40.0, series.course.liquid[0]))
+    assert no_band.rise.start[0] == pytest.approx(max(40.0, series.course.liquid[0]))
 
 
 def test_leakage_of_the_servers_shortens_the_time_and_the_shell_lengthens_it():
@@ -81,7 +81,7 @@ def test_a_rating_net_of_the_pump_does_not_take_the_pump_out_of_the_outage():
     assert second.load.at_setpoint[0] == pytest.approx(first.load.at_setpoint[0] - 153.0)
     one = loss_of_cooling(first, gross, pump_runs=True)
     other = loss_of_cooling(second, net, pump_runs=True)
-    assert one.heat == pytest.approx(other.heat)
+    assert one.rise.heat == pytest.approx(other.rise.heat)
 
 
 @pytest.mark.parametrize(

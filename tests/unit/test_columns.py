@@ -96,7 +96,8 @@ def test_only_columns_of_built_checks_are_used():
     assert COLUMNS["spreader_fixed"].used
     assert COLUMNS["en_terrain"].used
     assert COLUMNS["neighbour_distance_m"].used
-    assert not COLUMNS["load_profile"].used
+    assert COLUMNS["load_profile"].used
+    assert not COLUMNS["survey_date"].used
 
 
 def test_feeds_expand_sets_and_patterns():

@@ -88,10 +88,11 @@ def test_a_rating_net_of_the_pump_leaves_its_heat_out_of_the_load_only():
     assert one.load.at_setpoint[0] - other.load.at_setpoint[0] == pytest.approx(153.0)
     assert one.load.internal - other.load.internal == pytest.approx(153.0)
     lost = [
-        loss_of_cooling(series, each, pump_runs=True).heat[0] for series, each in ((one, gross), (other, net))
+        loss_of_cooling(series, each, pump_runs=True).rise.heat[0]
+        for series, each in ((one, gross), (other, net))
     ]
     assert lost[0] == pytest.approx(lost[1])
-    still = loss_of_cooling(other, net, pump_runs=False).heat[0]
+    still = loss_of_cooling(other, net, pump_runs=False).rise.heat[0]
     assert lost[1] - still == pytest.approx(153.0)
 
 

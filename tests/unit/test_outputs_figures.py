@@ -30,14 +30,15 @@ def drawn(result):
 
 def test_all_figures_of_a_full_result_are_drawn(drawn):
     assert list(drawn) == [
-        "balance-1", "balance-2", "year-map", "duration", "hot-spell", "cold-spell", "outage", "roof-plan",
+        "balance-1", "balance-2", "year-map", "duration", "liquid-year", "energy", "hot-spell", "cold-spell", "outage",
+        "roof-plan",
     ]  # fmt: skip
 
 
 def test_every_figure_has_caption_and_text_with_a_number_and_unit(drawn):
     for drawing in drawn.values():
         for text in (drawing.caption, drawing.alt):
-            assert re.search(r"\d (kW|h|°C|min|kN)", text), (drawing.key, text)
+            assert re.search(r"\d (kWh?|h|°C|min|kN)", text), (drawing.key, text)
         assert str(drawing.svg).count("<svg") == 1
         assert f'aria-label="{drawing.alt}"' in str(drawing.svg)
 

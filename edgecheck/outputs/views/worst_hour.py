@@ -18,6 +18,7 @@ from edgecheck.outputs.number_text import (
     degrees,
     is_known,
     kilowatt,
+    percent,
     quantity,
     step,
     time_text,
@@ -156,7 +157,12 @@ def _air(values: Values, spell: str) -> tuple[StepRow, ...]:
 def _heat(values: Values) -> tuple[StepRow, ...]:
     """Heat into the liquid at the setpoint, term by term."""
     rows = [
-        StepRow(variables()[name].label, Markup(f"Q<sub>{short}</sub>"), "", power(values.get(name)))
+        StepRow(
+            variables()[name].label,
+            Markup(f"Q<sub>{short}</sub>"),
+            _share_text(values) if name == "it" else "",
+            power(values.get(name)),
+        )
         for name, short in zip(TERMS, ("IT", "pump", "sun", "env", "lw"), strict=True)
     ]
     known = [values.get(name) for name in TERMS]
@@ -175,6 +181,12 @@ def _heat(values: Values) -> tuple[StepRow, ...]:
         )
     )
     return tuple(rows)
+
+
+def _share_text(values: Values) -> str:
+    """Which share of the full load the hour has, where it has not all of it."""
+    share = values.get("load_share")
+    return "" if not is_known(share) or share == 1.0 else f"{percent(share)} of the full load"
 
 
 def why_this_hour(result: Result) -> str:

@@ -4,7 +4,10 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
+import numpy as np
+
 from edgecheck.checks.result import Result
+from edgecheck.outputs.figures.liquid_year import TOLD_APART_K
 from edgecheck.outputs.number_text import (
     UNKNOWN,
     count,
@@ -13,7 +16,6 @@ from edgecheck.outputs.number_text import (
     kilowatt,
     month_name,
     percent,
-    quantity,
     readable,
     step,
     time_text,
@@ -33,18 +35,18 @@ class Year:
     """Tables and sentences of the year."""
 
     short: str
-    energy: tuple[str, ...]
+    cooling: tuple[str, ...]
     worst: tuple[tuple[str, ...], ...]
     months: tuple[tuple[str, ...], ...]
 
 
 def year(result: Result) -> Year:
-    """The year in tables: the ten worst hours, the months, energy, hours short."""
+    """The year in tables: the ten worst hours, the months, hours short; free cooling and sections in words."""
     detail = result.detail
     return Year(
         short=_short(detail),
-        energy=(
-            *_energy(detail.get("energy") or {}),
+        cooling=(
+            *_held(result),
             *_free_cooling(detail.get("free_cooling") or {}),
             *_sections(detail.get("sections") or {}),
         ),
@@ -66,16 +68,14 @@ def _short(detail: Mapping[str, Any]) -> str:
     )
 
 
-def _energy(energy: Mapping[str, Any]) -> tuple[str, ...]:
-    """Electrical energy and its ratio to that of the servers."""
-    if not energy:
+def _held(result: Result) -> tuple[str, ...]:
+    """Whether the liquid stays where it is held; where it does not a figure shows it."""
+    if result.hourly is None:
         return ()
-    return (
-        f"Electrical input over the year {quantity(energy.get('input_kwh'), 'kWh')}, of which servers "
-        f"{quantity(energy.get('it_kwh'), 'kWh')}.",
-        f"Input over server energy (partial PUE: this box only) {quantity(energy.get('partial_pue'))} over the year, "
-        f"{quantity(energy.get('partial_pue_worst'))} in the worst hour.",
-    )
+    liquid = result.hourly["liquid"].to_numpy()
+    if not np.isfinite(liquid).all() or float(np.ptp(liquid)) >= TOLD_APART_K:
+        return ()
+    return (f"The liquid ends every hour of the year at {degrees(liquid[0])}, where the control holds it.",)
 
 
 def _free_cooling(found: Mapping[str, Any]) -> tuple[str, ...]:
@@ -124,7 +124,7 @@ def _month(row: Mapping[str, Any]) -> tuple[str, ...]:
         degrees(row.get("temp_max_c")),
         percent(row.get("least_share")),
         count(row.get("hours_short"), "h"),
-        quantity(row.get("input_kwh"), "kWh"),
+        degrees(row.get("liquid_peak_c")),
     )
 
 
