@@ -20,11 +20,14 @@ from edgecheck.checks.assumed import with_assumed
 from edgecheck.checks.cells import with_cells
 from edgecheck.checks.declarations import CHECKS, check_of
 from edgecheck.checks.delivery import delivery_checks
+from edgecheck.checks.environment import Environment, class_check, corrosion_check, environment_of
+from edgecheck.checks.environment_record import environment_record
 from edgecheck.checks.facts import energy
 from edgecheck.checks.outage import Losses, losses, outage_check
 from edgecheck.checks.result import Result
 from edgecheck.checks.roof import roof_checks, roof_detail
 from edgecheck.checks.stability import Stability, loaded, stability
+from edgecheck.checks.type_qualification import without_place
 from edgecheck.checks.verdict import site_verdict
 from edgecheck.heat.curve import BINDING_NAMES
 from edgecheck.heat.largest_load import largest_it_load
@@ -36,6 +39,7 @@ from edgecheck.heat.station import Station
 from edgecheck.inputs.criteria import Criteria, load_criteria
 from edgecheck.inputs.sites import Site
 from edgecheck.inputs.unit import Unit
+from edgecheck.inputs.warming_file import MonthlyWarming
 from edgecheck.services.feed import running_current
 from edgecheck.weather.series import Weather
 
@@ -48,7 +52,7 @@ __all__ = ["Station", "check_row", "liquid_of", "qualify"]
 
 KILO = 1e3
 CURVE_MINUTES = np.arange(0.0, 60.5, 0.5)
-_CLIMATE_GROUPS = ("heat", "outage")
+_CLIMATE_GROUPS = ("heat", "outage", "environment")
 
 
 def qualify(
@@ -58,6 +62,7 @@ def qualify(
     criteria: Criteria | None = None,
     *,
     lookalikes: Mapping[str, str] | None = None,
+    warming: MonthlyWarming | None = None,
 ) -> Result:
     """Decide one site.
 
@@ -73,6 +78,8 @@ def qualify(
         What is good enough; the shipped set "full" if not given.
     lookalikes : mapping, optional
         Own column of the list -> the known column that it nearly is.
+    warming : MonthlyWarming, optional
+        What the file says that the row names as `warming_file`.
 
     Returns
     -------
@@ -93,7 +100,8 @@ def qualify(
         return machine(unit, liquid, load, criteria.outage.site_visit_hours)
 
     def heat_of(row: Site) -> SiteHeat:
-        return site_heat(place_of(row, station), machine_at(_it_load(row, unit)), criteria.heat)
+        place = place_of(row, station, warming)
+        return site_heat(place, machine_at(_it_load(row, unit)), criteria.heat)
 
     def results_of(row: Site, *computed: "CheckResult") -> dict[str, "CheckResult"]:
         return {result.id: with_cells(result, row, lookalikes or {}) for result in computed}
@@ -110,19 +118,24 @@ def qualify(
             return results_of(row, *roof_again, *stability_of(row).results, *delivery_checks(row, unit))
         found = heat_of(row)
         lost = losses(found, pump_runs=True), losses(found, pump_runs=False)
-        return results_of(row, *_climate_results(found, *lost, criteria))
+        environment = environment_of(found, unit, row)
+        return results_of(row, *_climate_results(found, *lost, criteria), *_environment(environment, unit))
 
     heat = heat_of(site)
     running, stopped = losses(heat, pump_runs=True), losses(heat, pump_runs=False)
     density = liquid.density(FILLING_TEMPERATURE)
     held = stability_of(site)
+    environment = environment_of(heat, unit, site)
     computed = (
         *_climate_results(heat, running, stopped, criteria),
+        *_environment(environment, unit),
         *roof_checks(site, unit, criteria, density),
         *held.results,
         *delivery_checks(site, unit),
     )
     results = with_assumed(results_of(site, *computed), site, again)
+    if station.weather.cycle is not None:
+        results = {check_id: without_place(result) for check_id, result in results.items()}
     always = frozenset(key for key, need in load_criteria().need.items() if need == "required")
     assumed = {key: entry.text() for key, entry in site.assumed.items()}
     verdict = site_verdict(results, criteria.need, always, assumed)
@@ -156,9 +169,13 @@ def qualify(
         figures=record.figures(heat, results, asks, largest, inputs),
         worst_hours=record.worst_hours(heat),
         inputs=inputs,
-        detail={**record.detail(heat, unit, liquid, roof, running, stopped), "stability": held.detail},
+        detail={
+            **record.detail(heat, unit, liquid, roof, running, stopped),
+            "stability": held.detail,
+            "environment": environment_record(environment, unit.qualification.coating_category),
+        },
         notes=record.notes(heat, unit),
-        hourly=_hourly(heat.year, heat.time, offset, heat.machine),
+        hourly=_hourly(heat.year, heat.time, offset, heat.machine, temp_dew=heat.temp_dew),
         hot_spell=_hourly(heat.hot.series, heat.hot.time, offset, heat.machine),
         cold_spell=_hourly(heat.cold.series, heat.cold.time, offset, heat.machine),
         outage=_outage(heat, running, stopped),
@@ -238,6 +255,14 @@ def _climate_results(
     )
 
 
+def _environment(found: Environment, unit: Unit) -> tuple["CheckResult", ...]:
+    """Checks of the group environment."""
+    return (
+        class_check(check_of("environment.class"), found),
+        corrosion_check(check_of("environment.corrosion"), found, unit.qualification.coating_category),
+    )
+
+
 def _ask_current(unit: Unit, heat: SiteHeat) -> float | None:
     supply = unit.electrical
     if supply is None:
@@ -266,8 +291,14 @@ _HOURLY: tuple[tuple[str, Callable[[HeatSeries, Machine], Any]], ...] = (
 )
 
 
-def _hourly(series: HeatSeries, time: np.ndarray, utc_offset_h: float, at: Machine) -> "xr.Dataset":
-    """Hourly data of a series, SI under bare names."""
+def _hourly(
+    series: HeatSeries,
+    time: np.ndarray,
+    utc_offset_h: float,
+    at: Machine,
+    **further: np.ndarray,
+) -> "xr.Dataset":
+    """Hourly data of a series, SI under bare names; `further` quantities stand last."""
     import xarray as xr
 
     data: dict[str, Any] = {
@@ -278,6 +309,7 @@ def _hourly(series: HeatSeries, time: np.ndarray, utc_offset_h: float, at: Machi
         np.array(BINDING_NAMES)[series.headroom.binding],
         {"long_name": "Binding limit"},
     )
+    data |= {name: ("time", values, _attributes(name)) for name, values in further.items()}
     dataset = xr.Dataset(data, coords={"time": time.astype("datetime64[s]")})
     dataset["time"].attrs["long_name"] = "Local standard time, start of the hour"
     dataset.attrs["utc_offset_h"] = utc_offset_h

@@ -5,6 +5,7 @@ out of `_LATER`. A test holds this tuple, the identifiers of the inputs and the 
 """
 
 from edgecheck.checks.delivery import DELIVERY_CHECKS
+from edgecheck.checks.environment import ENVIRONMENT_CHECKS
 from edgecheck.checks.heat import HEAT_CHECKS
 from edgecheck.checks.model import Check
 from edgecheck.checks.outage import OUTAGE_CHECKS
@@ -12,7 +13,14 @@ from edgecheck.checks.roof import ROOF_CHECKS
 from edgecheck.checks.stability import STABILITY_CHECKS
 from edgecheck.inputs.check_ids import CHECK_IDS
 
-_BUILT = (*HEAT_CHECKS, *OUTAGE_CHECKS, *ROOF_CHECKS, *STABILITY_CHECKS, *DELIVERY_CHECKS)
+_BUILT = (
+    *HEAT_CHECKS,
+    *OUTAGE_CHECKS,
+    *ENVIRONMENT_CHECKS,
+    *ROOF_CHECKS,
+    *STABILITY_CHECKS,
+    *DELIVERY_CHECKS,
+)
 
 _LATER = (
     Check("outage.restart", "Liquid peak after a short power cut", "at most", "degC", built=False),
@@ -22,14 +30,6 @@ _LATER = (
     ),
     Check(
         "outage.condensation", "Hours with wet surfaces", "at most", "h", built=False, at_worst="caution"
-    ),
-    Check(
-        "environment.class", "Hours outside the declared class", "at most", "h", built=False,
-        at_worst="caution",
-    ),
-    Check(
-        "environment.corrosion", "Corrosivity against the coating", "at most", "", built=False,
-        at_worst="caution",
     ),
     Check("services.feed", "Running current of the hot hour", "at most", "A", built=False),
     Check("services.starting", "Starting current and dip", "at most", "A", built=False),

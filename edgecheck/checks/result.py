@@ -101,6 +101,11 @@ class Result:
     cold_spell: "xr.Dataset | None" = None
     outage: "xr.Dataset | None" = None
 
+    @property
+    def is_type(self) -> bool:
+        """Whether it qualifies the type of a unit against a design day, and judges no place."""
+        return bool((self.detail.get("weather") or {}).get("cycle"))
+
     def to_dict(self) -> dict[str, Any]:
         """Plain record, schema 1, without hourly data; unknown numbers are null."""
         return {

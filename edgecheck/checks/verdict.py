@@ -12,8 +12,10 @@ from dataclasses import dataclass
 from typing import get_args
 
 from edgecheck.checks.declarations import CHECKS
+from edgecheck.checks.environment import CATEGORY_UNIT
 from edgecheck.checks.model import GROUPS, Check, CheckResult, Need
 from edgecheck.checks.result import Verdict
+from edgecheck.weather.corrosion import category_name
 
 _ORDER = {check.id: place for place, check in enumerate(CHECKS)}
 _DECLARED = {check.id: check for check in CHECKS}
@@ -230,5 +232,7 @@ def _quantity(value: float, unit: str) -> str:
         return "unlimited"
     if unit == "share":
         return f"{100.0 * value:.1f} %"
+    if unit == CATEGORY_UNIT:
+        return category_name(value) or f"{value:g}"
     number = f"{value:.0f}" if abs(value) >= 100 or value == int(value) else f"{value:.3g}"
     return f"{number} {unit}".rstrip()

@@ -60,8 +60,8 @@ class CoolingCurve:
     above_rows: int = 0
     below_columns: int = 0
 
-    def window(self, hours: slice) -> "CoolingCurve":
-        """The same curve for some of its hours."""
+    def window(self, hours: slice | NDArray[np.intp]) -> "CoolingCurve":
+        """The same curve for some of its hours, or for hours taken again and again."""
         return CoolingCurve(
             knots=self.knots[..., hours],
             capacity=self.capacity[..., hours],

@@ -45,8 +45,8 @@ class HeatLoad:
         """Heat to reject at a liquid temperature. [W]"""
         return self.at_setpoint + self.slope * (np.asarray(liquid) - self.setpoint)
 
-    def window(self, hours: slice) -> "HeatLoad":
-        """The same load for some of its hours."""
+    def window(self, hours: slice | NDArray[np.intp]) -> "HeatLoad":
+        """The same load for some of its hours, or for hours taken again and again."""
         return HeatLoad(
             self.at_setpoint[hours],
             self.slope[hours],

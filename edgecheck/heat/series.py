@@ -171,7 +171,7 @@ def cooling_curve(around: Surroundings, machine: Machine) -> tuple[CoolingCurve,
     return curve, around.equivalent_inlet - machine.cooling.inlet_columns[-1]
 
 
-def run_series(around: Surroundings, machine: Machine) -> HeatSeries:
+def run_series(around: Surroundings, machine: Machine, course: LiquidCourse | None = None) -> HeatSeries:
     """Capacity, headroom, course of the liquid and electrical input of every hour.
 
     Parameters
@@ -180,6 +180,8 @@ def run_series(around: Surroundings, machine: Machine) -> HeatSeries:
         From `surroundings`.
     machine : Machine
         The unit with its IT load.
+    course : LiquidCourse, optional
+        Of the liquid, where it is known already; else it is followed from the setpoint on.
 
     Returns
     -------
@@ -188,7 +190,8 @@ def run_series(around: Surroundings, machine: Machine) -> HeatSeries:
     curve, beyond_by = cooling_curve(around, machine)
     load = heat_load_of(around.envelope.total, around.envelope.conductance, machine)
     room = headroom(curve, load, machine.service_max, beyond_by)
-    course = march(curve, load, machine.bath)
+    if course is None:
+        course = march(curve, load, machine.bath)
     running = 1.0 - course.servers_off / 3600.0
     full = curve.capacity_at(course.liquid)
     with np.errstate(divide="ignore", invalid="ignore"):

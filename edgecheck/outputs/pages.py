@@ -13,6 +13,7 @@ import numpy as np
 from edgecheck.checks.result import Result
 from edgecheck.outputs.figures.balance import heat_balance
 from edgecheck.outputs.figures.canvas import Drawing
+from edgecheck.outputs.figures.climatogram import climatogram
 from edgecheck.outputs.figures.outage import loss_curves
 from edgecheck.outputs.figures.roof import roof_plan
 from edgecheck.outputs.figures.spell import spell_trajectory
@@ -21,6 +22,8 @@ from edgecheck.outputs.figures.year import duration_curve, year_map
 from edgecheck.outputs.number_text import day_text, time_text
 from edgecheck.outputs.page_template import page_template
 from edgecheck.outputs.views.checks import check_groups
+from edgecheck.outputs.views.design_day import COLUMNS, day_rows, qualification_text
+from edgecheck.outputs.views.environment import class_view, corrosion_view
 from edgecheck.outputs.views.grounds import grounds
 from edgecheck.outputs.views.head import head
 from edgecheck.outputs.views.listing import listing
@@ -57,8 +60,13 @@ def site_page(result: Result, *, need: Mapping[str, str]) -> str:
         quality=quality_rows(detail),
         input_peak=input_peak_text(result),
         hot=extreme_text(detail, "hot"),
-        cold=extreme_text(detail, "cold"),
+        cold="" if result.is_type else extreme_text(detail, "cold"),
         outage=outage_text(result),
+        environment=class_view(detail),
+        corrosion=corrosion_view(detail),
+        qualification=qualification_text(detail),
+        day_columns=COLUMNS,
+        day_rows=day_rows(result),
         roof=roof(detail, result.checks),
         stability=stability(detail),
         checks=check_groups(result, need),
@@ -102,9 +110,9 @@ def drawings(result: Result) -> dict[str, Drawing]:
     found: list[Drawing | None] = []
     unit = result.detail.get("unit") or {}
     for number, hour in enumerate(result.worst_hours[:2], 1):
-        when = f"{'the spell hour' if hour.spell != 'year' else 'the hour'} {day_text(hour.time)}"
+        when = f"{'the spell hour' if hour.spell.endswith('spell') else 'the hour'} {day_text(hour.time)}"
         found.append(heat_balance(f"balance-{number}", when, hour.values))
-    if result.hourly is not None:
+    if result.hourly is not None and not result.is_type:
         worst = next((hour.time for hour in result.worst_hours if hour.spell == "year"), None)
         moment = None if worst is None else np.datetime64(time_text(worst).replace(" ", "T"), "m")
         found += [
@@ -117,8 +125,9 @@ def drawings(result: Result) -> dict[str, Drawing]:
         "alarm": unit.get("alarm_c"),
     }
     if result.hot_spell is not None:
-        found.append(spell_trajectory("hot-spell", "hot spell", result.hot_spell, limits))
-    if result.cold_spell is not None:
+        title = "design day" if result.is_type else "hot spell"
+        found.append(spell_trajectory("hot-spell", title, result.hot_spell, limits))
+    if result.cold_spell is not None and not result.is_type:
         start = {"start": _limit(result, "heat.cold-spell"), "setpoint": unit.get("setpoint_c")}
         found.append(spell_trajectory("cold-spell", "cold spell", result.cold_spell, start))
     if result.outage is not None and "liquid_cooling_lost" in result.outage:
@@ -126,6 +135,7 @@ def drawings(result: Result) -> dict[str, Drawing]:
         found.append(loss_curves(result.outage, stops, unit.get("shutdown_c")))
     if result.detail.get("roof"):
         found += [roof_plan(result.detail["roof"]), governing_case(result.detail)]
+    found.append(climatogram(result.hourly, (result.detail.get("environment") or {}).get("class") or {}))
     return {drawing.key: drawing for drawing in found if drawing is not None}
 
 

@@ -162,7 +162,11 @@ def record_of(run: Run, command: Sequence[str]) -> dict[str, Any]:
         defaults=_defaults(run.results),
         results=run.results,
         unit_cautions=_unit_cautions(run.results),
-        notes=[*_synthetic_weather(run.results), *(note.text for note in plan.notes)],
+        notes=[
+            *_synthetic_weather(run.results),
+            *_type_qualifications(run.results),
+            *(note.text for note in plan.notes),
+        ],
         cautioned_cells=sum(len(site.cautions) for site in plan.site_list.sites),
     )
 
@@ -172,6 +176,15 @@ def _synthetic_weather(results: Sequence[Result]) -> list[str]:
     weather = [result.detail.get("weather") or {} for result in results]
     names = sorted({str(file["file"]) for file in weather if file.get("synthetic")})
     return [f"the weather is synthetic and belongs to no real place: {', '.join(names)}"] if names else []
+
+
+def _type_qualifications(results: Sequence[Result]) -> list[str]:
+    """A note that names the rows which are no places."""
+    types = [result for result in results if result.is_type]
+    named = "; ".join(f"{result.site_id} ({result.detail['weather']['cycle']['title']})" for result in types)
+    return (
+        [f"rows that qualify a unit's type against a design day, and are no places: {named}"] if types else []
+    )
 
 
 def _defaults(results: Sequence[Result]) -> Mapping[str, Any]:

@@ -17,8 +17,12 @@ from edgecheck.inputs.assumed_values import apply_assumptions
 from edgecheck.inputs.assumptions import Assumptions
 from edgecheck.inputs.criteria import Criteria, load_criteria
 from edgecheck.inputs.sites import Site, SiteList
+from edgecheck.inputs.type_qualification import names_cycle
 from edgecheck.inputs.unit import Unit, load_unit
+from edgecheck.inputs.warming_file import MonthlyWarming
+from edgecheck.screening.warming import WarmingFiles
 from edgecheck.weather.read import read_weather
+from edgecheck.weather.readers.design_day import cycle_path
 from edgecheck.weather.station import StationIndex
 
 
@@ -36,12 +40,15 @@ class Job:
         The unit that may go there.
     weather : Path
         The file that serves it.
+    warming : MonthlyWarming, optional
+        What the row's warming file says.
     """
 
     place: int
     site: Site
     unit: Unit
     weather: Path
+    warming: MonthlyWarming | None = None
 
 
 @dataclass(frozen=True)
@@ -96,6 +103,11 @@ class Plan:
                 {"role": "assumptions", "file": source.name, "sha256": source.sha256}
                 for source in self.assumptions.source_files
             ]
+        found += [
+            {"role": "warming", "file": job.warming.name, "sha256": job.warming.sha256}
+            for job in self.jobs
+            if job.warming is not None
+        ]
         return tuple({tuple(entry.values()): entry for entry in found}.values())
 
 
@@ -147,15 +159,20 @@ def plan_run(
         raise InputFaults((*faults, *(site_list.faults if strict_list else ())))
     jobs: list[Job] = []
     unusable: dict[int, tuple[Fault, ...]] = {}
+    warmings = WarmingFiles(site_list.path)
     for place, site in enumerate(site_list.sites):
         if not site.usable:
             unusable[place] = site.faults
             continue
         found, reason = _weather_of(site, site_list.path, weather, index)
+        warming, amiss = warmings.of(site)
         if found is None:
             unusable[place] = (row_fault(site_list, site, "weather", "", reason),)
+        elif amiss:
+            key, value = "warming_file", site.text("warming_file") or ""
+            unusable[place] = tuple(row_fault(site_list, site, key, value, text) for text in amiss)
         else:
-            jobs.append(Job(place, site, units[site.text("unit") or ""], found))
+            jobs.append(Job(place, site, units[site.text("unit") or ""], found, warming))
     if strict_list:
         faults += [fault for found in unusable.values() for fault in found]
         faults += _faults_met(site_list, jobs)
@@ -221,8 +238,8 @@ def _weather_of(
     """Weather file of a row, or why there is none."""
     named = site.text("weather")
     if named:
-        if named.startswith("cycle:"):
-            return None, f"{named}: design-day cycles are not computed yet; name a weather file"
+        if names_cycle(named):
+            return cycle_path(named)
         path = list_path.parent / named
         if path.is_dir():
             return None, f"{named!r} is a folder; name a file, or give the folder as --weather"

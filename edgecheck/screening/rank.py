@@ -2,7 +2,8 @@
 
 Class first (go, conditional, undecided, no-go, unusable); within a class the number of what stands against the
 site (conditions that not every site of the run has; missing required facts; failing checks); then the headroom
-share, the larger first; then the order of the list.
+share, the larger first; then the order of the list. A type qualification is no place to choose: such rows stand after
+all places, before rows that cannot be used.
 """
 
 from collections import Counter
@@ -28,13 +29,14 @@ def ranks(results: Sequence[Result], need: Mapping[str, str]) -> dict[int, int]:
     dict
         Line of the row -> rank, 1 the best.
     """
-    judged = [result for result in results if result.verdict != "unusable"]
+    judged = [result for result in results if result.verdict != "unusable" and not result.is_type]
     seen = Counter(text for result in judged for text in set(result.conditions))
     common = {text for text, count in seen.items() if count == len(judged)}
 
-    def key(result: Result) -> tuple[int, int, float, int]:
+    def key(result: Result) -> tuple[int, int, int, float, int]:
         share = result.figures.get("headroom_share")
         return (
+            2 if result.verdict == "unusable" else int(result.is_type),
             _CLASS.index(result.verdict),
             _against(result, common, need),
             -share if isinstance(share, float) else float("inf"),

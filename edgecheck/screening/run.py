@@ -124,7 +124,14 @@ def _program_error(error: Exception) -> str:
 
 def _decide(plan: Plan, job: Job, station: Station) -> Result:
     try:
-        result = qualify(job.site, job.unit, station, plan.criteria, lookalikes=plan.site_list.lookalikes)
+        result = qualify(
+            job.site,
+            job.unit,
+            station,
+            plan.criteria,
+            lookalikes=plan.site_list.lookalikes,
+            warming=job.warming,
+        )
         return replace(result, detail={**result.detail, **_provenance(plan, job, station)})
     except InputFaults as faults:
         return _unusable(plan, job.place, tuple(fault.text() for fault in in_list(plan.site_list, faults)))
@@ -139,6 +146,8 @@ def _provenance(plan: Plan, job: Job, station: Station) -> dict[str, dict[str, s
     hashes |= {f"unit {source.name}": source.sha256 for source in job.unit.source_files}
     hashes |= {f"criteria {source.name}": source.sha256 for source in plan.criteria.source_files}
     hashes["weather"] = station.weather.sha256
+    if job.warming is not None:
+        hashes[f"warming {job.warming.name}"] = job.warming.sha256
     packages = ("numpy", "pvlib", "scipy")
     return {
         "hashes": hashes,

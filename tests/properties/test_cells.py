@@ -88,7 +88,12 @@ ROWS: dict[str, dict[str, Any]] = {
         "hatch_width_m": DOES_NOT_APPLY,
         "door_width_m": 1.2,
         "crane_access": "no",
+        "so2_deposition_mg_m2_d": 5.0,
+        "cl_deposition_mg_m2_d": 10.0,
+        "coast_distance_km": 12.0,
     },
+    "salt air": {"so2_deposition_mg_m2_d": 20.0, "cl_deposition_mg_m2_d": 400.0},
+    "near the sea": {"so2_deposition_mg_m2_d": 5.0, "coast_distance_km": 0.5},
     "european": {
         "load_standard": "en",
         "asce_wind_speed_m_s": None,

@@ -31,6 +31,7 @@ def drawn(result):
 def test_all_figures_of_a_full_result_are_drawn(drawn):
     assert list(drawn) == [
         "balance-1", "balance-2", "year-map", "duration", "hot-spell", "cold-spell", "outage", "roof-plan",
+        "climatogram",
     ]  # fmt: skip
 
 

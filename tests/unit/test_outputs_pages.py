@@ -86,7 +86,7 @@ def test_report_is_small_and_the_same_every_time(result, html):
 
 def test_every_figure_has_a_caption_and_a_text(html, page):
     figures = re.findall(r"<figure.*?</figure>", html, flags=re.DOTALL)
-    assert len(figures) == 8
+    assert len(figures) == 9
     for number, figure in enumerate(figures, 1):
         assert f"<b>Figure {number}.</b>" in figure
         assert re.search(r'role="img"[^>]*aria-label="[^"]{20,}"', figure)

@@ -102,7 +102,7 @@ def test_checks_table_has_a_line_a_check_with_its_need_and_source(result):
 def test_hourly_table_has_units_in_its_names_and_nothing_where_unknown(result):
     gaps = with_gaps(result.hourly)
     header, *rows = rows_of(tables.hourly_table(gaps))
-    assert header == HOURLY_COLUMNS
+    assert header == [*HOURLY_COLUMNS, "temp_dew_c"]
     assert len(rows) == 8760
     assert rows[0][0] == "2001-01-01 00:00"
     unknown = int(np.flatnonzero(np.isnan(gaps["capacity"].to_numpy()))[0])

@@ -135,7 +135,7 @@ def _air(values: Values, spell: str) -> tuple[StepRow, ...]:
     """From the station's reading to the temperature at which the rating table is read."""
     rows = [
         StepRow(
-            "Station air, as in the weather file",
+            "Station air, as in the weather file" if spell != "design day" else "Air of the design day",
             Markup("T<sub>st</sub>"),
             "",
             _celsius(values.get("station_temp_air")),
@@ -150,7 +150,7 @@ def _air(values: Values, spell: str) -> tuple[StepRow, ...]:
             "Warming and urban heat, from the list", Markup(""), "", _kelvin(values.get("warming_shift"))
         ),
     ]
-    if spell != "year":
+    if spell.endswith("spell"):
         rows.append(
             StepRow(
                 "Shift of the spell to its extreme",

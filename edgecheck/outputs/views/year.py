@@ -25,6 +25,7 @@ _SOURCES = {
     "header": "from the weather file's header",
     "years": "from the annual extremes of the weather file",
     "estimate": "an estimate: no extreme is known for this place",
+    "cycle": "that of the design day",
 }
 
 
@@ -41,35 +42,36 @@ class Year:
 def year(result: Result) -> Year:
     """The year in tables: the ten worst hours, the months, energy, hours short."""
     detail = result.detail
+    span = "day" if result.is_type else "year"
     return Year(
-        short=_short(detail),
-        energy=_energy(detail.get("energy") or {}),
+        short=_short(detail, span),
+        energy=_energy(detail.get("energy") or {}, span),
         worst=tuple(_worst(number, row) for number, row in enumerate(detail.get("ten_worst") or (), 1)),
         months=tuple(_month(row) for row in detail.get("monthly") or ()),
     )
 
 
-def _short(detail: Mapping[str, Any]) -> str:
+def _short(detail: Mapping[str, Any], span: str) -> str:
     """Hours short and the longest run of them."""
     hours = detail.get("hours_short")
     if not is_known(hours):
         return f"Hours short of headroom: {UNKNOWN}."
     if not hours:
-        return "No hour of the year is short of headroom."
+        return f"No hour of the {span} is short of headroom."
     return (
-        f"{count(hours, 'h')} of the year are short of headroom (service headroom below zero, or capacity not "
+        f"{count(hours, 'h')} of the {span} are short of headroom (service headroom below zero, or capacity not "
         f"known); the longest run lasts {count(detail.get('longest_run_h'), 'h')}."
     )
 
 
-def _energy(energy: Mapping[str, Any]) -> tuple[str, ...]:
+def _energy(energy: Mapping[str, Any], span: str) -> tuple[str, ...]:
     """Electrical energy and its ratio to that of the servers."""
     if not energy:
         return ()
     return (
-        f"Electrical input over the year {quantity(energy.get('input_kwh'), 'kWh')}, of which servers "
+        f"Electrical input over the {span} {quantity(energy.get('input_kwh'), 'kWh')}, of which servers "
         f"{quantity(energy.get('it_kwh'), 'kWh')}.",
-        f"Input over server energy (partial PUE: this box only) {quantity(energy.get('partial_pue'))} over the year, "
+        f"Input over server energy (partial PUE: this box only) {quantity(energy.get('partial_pue'))} over the {span}, "
         f"{quantity(energy.get('partial_pue_worst'))} in the worst hour.",
     )
 
@@ -104,6 +106,10 @@ def extreme_text(detail: Mapping[str, Any], which: str) -> str:
     extreme = (detail.get("extremes") or {}).get(which)
     if not extreme:
         return f"The {which} extreme is {UNKNOWN}."
+    if extreme.get("source") == "cycle":
+        return (
+            f"The design day reaches {degrees(extreme.get('value_c'))}. {extreme.get('note') or ''}".strip()
+        )
     years = extreme.get("return_years")
     source = _SOURCES.get(str(extreme.get("source")), str(extreme.get("source")))
     period = f", return period {count(years, 'years')}" if is_known(years) else ""
