@@ -11,8 +11,7 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from edgecheck.base.errors import Fault, InputFaults
-from edgecheck.base.liquids import FILLING_TEMPERATURE, Liquid, liquids
+from edgecheck.base.liquids import FILLING_TEMPERATURE
 from edgecheck.base.variables import variables
 from edgecheck.checks import heat as heat_checks
 from edgecheck.checks import record
@@ -22,11 +21,13 @@ from edgecheck.checks.declarations import CHECKS, check_of
 from edgecheck.checks.delivery import delivery_checks
 from edgecheck.checks.environment import Environment, class_check, corrosion_check, environment_of
 from edgecheck.checks.environment_record import environment_record
-from edgecheck.checks.facts import energy
+from edgecheck.checks.failures import Failures, failure_checks, failures, failures_detail
+from edgecheck.checks.feed import running_ask
 from edgecheck.checks.outage import Losses, losses, outage_check
 from edgecheck.checks.result import Result
 from edgecheck.checks.roof import roof_checks, roof_detail
-from edgecheck.checks.stability import Stability, loaded, stability
+from edgecheck.checks.services import services_checks, services_detail
+from edgecheck.checks.stability import Stability, stability
 from edgecheck.checks.type_qualification import without_place
 from edgecheck.checks.verdict import site_verdict
 from edgecheck.heat.curve import BINDING_NAMES
@@ -39,8 +40,8 @@ from edgecheck.heat.station import Station
 from edgecheck.inputs.criteria import Criteria, load_criteria
 from edgecheck.inputs.sites import Site
 from edgecheck.inputs.unit import Unit
+from edgecheck.inputs.unit_liquid import liquid_of
 from edgecheck.inputs.warming_file import MonthlyWarming
-from edgecheck.services.feed import running_current
 from edgecheck.weather.series import Weather
 
 if TYPE_CHECKING:
@@ -48,11 +49,11 @@ if TYPE_CHECKING:
 
     from edgecheck.checks.model import CheckResult
 
-__all__ = ["Station", "check_row", "liquid_of", "qualify"]
+__all__ = ["Station", "check_row", "qualify"]
 
 KILO = 1e3
 CURVE_MINUTES = np.arange(0.0, 60.5, 0.5)
-_CLIMATE_GROUPS = ("heat", "outage", "environment")
+_ROOF_GROUPS = ("roof", "stability", "delivery")
 
 
 def qualify(
@@ -90,7 +91,7 @@ def qualify(
     ------
     InputFaults
         If the row asks for what the unit or the weather cannot serve: a load above the unit's, a weather file
-        over 300 km away, a liquid that is not known, a kind of cooling section that is not computed yet.
+        over 300 km away, a liquid that is not known.
     """
     criteria = load_criteria() if criteria is None else criteria
     station = weather if isinstance(weather, Station) else Station.of(weather)
@@ -100,7 +101,7 @@ def qualify(
         return machine(unit, liquid, load, criteria.outage.site_visit_hours)
 
     def heat_of(row: Site) -> SiteHeat:
-        place = place_of(row, station, warming)
+        place = place_of(row, station, unit.body.height_m, warming)
         return site_heat(place, machine_at(_it_load(row, unit)), criteria.heat)
 
     def results_of(row: Site, *computed: "CheckResult") -> dict[str, "CheckResult"]:
@@ -108,30 +109,35 @@ def qualify(
 
     def stability_of(row: Site) -> Stability:
         def carried(ballast: float) -> tuple["CheckResult", ...]:
-            return roof_checks(row, loaded(unit, ballast), criteria, density)
+            return roof_checks(row, unit, criteria, density, ballast=ballast)
 
         return stability(row, unit, criteria, density, carried)
 
     def again(row: Site, check_id: str) -> dict[str, "CheckResult"]:
-        if check_of(check_id).group not in _CLIMATE_GROUPS:
+        if check_of(check_id).group in _ROOF_GROUPS:
             roof_again = roof_checks(row, unit, criteria, density)
             return results_of(row, *roof_again, *stability_of(row).results, *delivery_checks(row, unit))
         found = heat_of(row)
         lost = losses(found, pump_runs=True), losses(found, pump_runs=False)
-        environment = environment_of(found, unit, row)
-        return results_of(row, *_climate_results(found, *lost, criteria), *_environment(environment, unit))
+        cut = failure_checks(failures(found, unit, liquid, criteria.outage), found, criteria.outage)
+        environment = _environment(environment_of(found, unit, row), unit)
+        served = services_checks(row, unit, found, liquid, criteria)
+        return results_of(row, *_climate_results(found, *lost, criteria), *cut, *environment, *served)
 
     heat = heat_of(site)
     running, stopped = losses(heat, pump_runs=True), losses(heat, pump_runs=False)
+    failed = failures(heat, unit, liquid, criteria.outage)
     density = liquid.density(FILLING_TEMPERATURE)
     held = stability_of(site)
     environment = environment_of(heat, unit, site)
     computed = (
         *_climate_results(heat, running, stopped, criteria),
+        *failure_checks(failed, heat, criteria.outage),
         *_environment(environment, unit),
         *roof_checks(site, unit, criteria, density),
         *held.results,
         *delivery_checks(site, unit),
+        *services_checks(site, unit, heat, liquid, criteria),
     )
     results = with_assumed(results_of(site, *computed), site, again)
     if station.weather.cycle is not None:
@@ -142,8 +148,9 @@ def qualify(
     checks = tuple(results[check.id] for check in CHECKS if check.id in results)
 
     roof = roof_detail(site, unit, density)
-    asks = {**roof["asks"], **held.asks, "asks_ampere": _ask_current(unit, heat)}
+    asks = {**roof["asks"], **held.asks, "asks_ampere": running_ask(unit, heat)}
     inputs = record.inputs_as_used(site, unit, heat)
+    services = services_detail(site, unit, heat, liquid, criteria)
     largest = largest_it_load(
         heat.year,
         heat.hot.series,
@@ -166,19 +173,21 @@ def qualify(
         conditions=verdict.conditions,
         to_survey=record.to_survey(checks, criteria.need),
         asks=asks,
-        figures=record.figures(heat, results, asks, largest, inputs),
+        figures=record.figures(heat, results, asks, largest, inputs, services),
         worst_hours=record.worst_hours(heat),
         inputs=inputs,
         detail={
             **record.detail(heat, unit, liquid, roof, running, stopped),
-            "stability": held.detail,
+            "failures": failures_detail(failed, heat),
             "environment": environment_record(environment, unit.qualification.coating_category),
+            "stability": held.detail,
+            **services,
         },
         notes=record.notes(heat, unit),
         hourly=_hourly(heat.year, heat.time, offset, heat.machine, temp_dew=heat.temp_dew),
         hot_spell=_hourly(heat.hot.series, heat.hot.time, offset, heat.machine),
         cold_spell=_hourly(heat.cold.series, heat.cold.time, offset, heat.machine),
-        outage=_outage(heat, running, stopped),
+        outage=_outage(heat, running, stopped, failed),
     )
 
 
@@ -192,36 +201,6 @@ def check_row(site: Site, unit: Unit, weather: Weather) -> None:
     """
     _it_load(site, unit)
     served_distance_km(site, weather)
-
-
-def liquid_of(unit: Unit) -> Liquid:
-    """Liquid of a unit: its own values, or a family of the library.
-
-    Raises
-    ------
-    InputFaults
-        If the family is not known.
-    """
-    own = unit.liquid.properties
-    if own is not None:
-        return Liquid(
-            label=unit.liquid.family,
-            reference_c=own.reference_c,
-            density_kg_m3=own.density_kg_m3,
-            density_slope_kg_m3k=-(own.expansion_per_k or 0.0) * own.density_kg_m3,
-            heat_capacity_j_kgk=own.heat_capacity_j_kg_k,
-            heat_capacity_slope_j_kgk2=0.0,
-            pour_c=own.pour_point_c,
-            confidence="unit file",
-            source="the unit file",
-        )
-    found = liquids().get(unit.liquid.family)
-    if found is None:
-        known = ", ".join(liquids())
-        file = unit.source_files[0].name if unit.source_files else unit.name
-        text = f"not a liquid of the library; allowed: {known}, or a table [liquid.properties]"
-        raise InputFaults((Fault(file, "", "liquid.family", unit.liquid.family, text),))
-    return found
 
 
 def _it_load(site: Site, unit: Unit) -> float:
@@ -263,19 +242,11 @@ def _environment(found: Environment, unit: Unit) -> tuple["CheckResult", ...]:
     )
 
 
-def _ask_current(unit: Unit, heat: SiteHeat) -> float | None:
-    supply = unit.electrical
-    if supply is None:
-        return None
-    power = energy(heat.year, heat.machine)["compressor_on_kw"] * KILO
-    return running_current(power, supply.volt, supply.phases, supply.power_factor)
-
-
 _HOURLY: tuple[tuple[str, Callable[[HeatSeries, Machine], Any]], ...] = (
     ("temp_air", lambda s, m: s.surroundings.temp_air),
     ("roof", lambda s, m: s.surroundings.roof),
     ("inlet_air", lambda s, m: s.surroundings.inlet_air),
-    ("equivalent_inlet", lambda s, m: s.surroundings.equivalent_inlet),
+    ("equivalent_inlet", lambda s, m: s.equivalent_inlet),
     ("condensing", lambda s, m: s.condensing),
     ("it", lambda s, m: np.full(len(s.surroundings.temp_air), m.it_heat)),
     ("pump_heat", lambda s, m: np.full(len(s.surroundings.temp_air), m.pump_load)),
@@ -321,19 +292,26 @@ def _attributes(name: str) -> dict[str, str]:
     return {"units": found.unit, "long_name": found.label}
 
 
-def _outage(heat: SiteHeat, running: Losses, stopped: Losses) -> "xr.Dataset":
+def _outage(heat: SiteHeat, running: Losses, stopped: Losses, failed: Failures) -> "xr.Dataset":
     """Time to shutdown in every hour of the year, and the course of the liquid in the governing hours."""
     import xarray as xr
 
     def course(found: Losses) -> tuple[str, Any, dict[str, str]]:
         return "minute", found.worst.loss.curve(found.worst.hour, CURVE_MINUTES), _attributes("liquid")
 
+    winter = failed.winter.worst
     return xr.Dataset(
         {
             "ride_through": ("time", running.year.to_shutdown, _attributes("ride_through")),
             "pump_lost": ("time", stopped.year.to_shutdown, _attributes("pump_lost")),
             "liquid_cooling_lost": course(running),
             "liquid_pump_lost": course(stopped),
+            "winter_liquid": ("winter_hour", winter.course.liquid, _attributes("liquid")),
+            "winter_air": ("winter_hour", winter.air, _attributes("temp_air")),
         },
-        coords={"time": heat.time.astype("datetime64[s]"), "minute": CURVE_MINUTES},
+        coords={
+            "time": heat.time.astype("datetime64[s]"),
+            "minute": CURVE_MINUTES,
+            "winter_hour": winter.course.hours,
+        },
     )

@@ -225,9 +225,53 @@ def weather_command(
 
 @app.command(name="unit")
 def unit_command(
-    file: Annotated[Path, typer.Argument(metavar="UNIT", help="Unit file (TOML).", show_default=False)],
+    file: Annotated[
+        Path | None, typer.Argument(metavar="UNIT", help="Unit file (TOML).", show_default=False)
+    ] = None,
+    fit: Annotated[
+        Path | None,
+        typer.Option(
+            "--fit",
+            metavar="POINTS",
+            help="Single points of a data sheet (CSV: liquid_c, inlet_air_c, capacity_kw, power_kw): "
+            "makes a rating table of them.",
+            show_default=False,
+        ),
+    ] = None,
+    out: Annotated[
+        Path | None,
+        typer.Option(
+            "--out",
+            help="With --fit: new unit file, UNIT with the fitted table; never overwrites.",
+            show_default=False,
+        ),
+    ] = None,
 ) -> None:
-    """Check a unit file and print what the program makes of it."""
+    """Check a unit file and print what the program makes of it, or fit its rating table to points."""
+    if fit is None:
+        if out is not None:
+            raise typer.BadParameter("goes with --fit only", param_hint="--out")
+        if file is None:
+            raise typer.BadParameter("a unit file is needed, or points with --fit", param_hint="UNIT")
+        _show_unit(file)
+        return
+    if out is not None and file is None:
+        raise typer.BadParameter("needs UNIT, the unit file whose table is replaced", param_hint="--out")
+    from edgecheck.inputs.rating_fit import fit_rating
+    from edgecheck.inputs.rating_points import load_rating_points
+    from edgecheck.outputs.fitted_unit import cooling_table, fit_text, write_fitted_unit
+
+    made = fit_rating(load_rating_points(fit))
+    typer.echo(fit_text(made))
+    if out is None or file is None:
+        typer.echo(f"\n{cooling_table(made)}", nl=False)
+        return
+    written = write_fitted_unit(made, file, out)
+    _show_unit(written)
+    typer.echo(f"written: {written}")
+
+
+def _show_unit(file: Path) -> None:
     from edgecheck.inputs.unit import load_unit
     from edgecheck.outputs.unit_text import unit_text
 

@@ -2,10 +2,19 @@
 
 import numpy as np
 
+from edgecheck.base.humid_air import air_density
 from edgecheck.heat.balance import Bath
 from edgecheck.heat.chiller import Chiller
+from edgecheck.heat.coil import Coil
+from edgecheck.heat.dry_cooler import DryCooler
+from edgecheck.heat.economiser import Economiser
+from edgecheck.heat.electricity import PartLoad
 from edgecheck.heat.envelope import Shell
-from edgecheck.heat.machine import Machine
+from edgecheck.heat.machine import Cycling, Machine
+from edgecheck.heat.section import InletAir, LiquidRate, LiquidSpan
+
+SPAN = LiquidSpan(40.0, 48.0, 70.0)
+SWITCHED = {"least_share": 1.0, "band": 4.0, "starts_max": 10.0, "run_min": 180.0}
 
 ROWS = np.array([20.0, 30.0, 40.0, 50.0])
 COLUMNS = np.array([5.0, 15.0, 25.0, 35.0, 45.0, 54.0])
@@ -40,6 +49,9 @@ def chiller(**changes: object) -> Chiller:
         "inlet_max": 52.0,
         "inlet_min": -25.0,
         "condensing_limit": 63.0,
+        "fan_power": 320.0,
+        "standby": 60.0,
+        "part_load": PartLoad(),
     }
     return Chiller(**(values | changes))  # type: ignore[arg-type]
 
@@ -62,10 +74,62 @@ def shell(absorptance: float = 0.4) -> Shell:
     return Shell(np.array([plan, front, flank, front, flank, plan]), np.full(6, g), absorptance, 0.9)
 
 
+def dry_cooler(**changes: object) -> DryCooler:
+    """The example's dry cooler: 0.75 kW/K, 1.60 m3/s, 0.90 kg/s of oil; keys of the coil go to the coil."""
+    parts: dict[str, object] = {
+        "conductance": 750.0,
+        "air_share": 0.45,
+        "air_exponent": 0.60,
+        "rating_density": 1.20,
+        "fouling": 0.10,
+        "airflow": 1.60,
+        "liquid": LiquidRate(0.9 * 2162.5, 0.9 * 3.7, 45.0),
+    }
+    values: dict[str, object] = {
+        "fan_power": 300.0,
+        "fan_exponent": 3.0,
+        "still_share": 0.0,
+        "inlet_max": 60.0,
+        "inlet_min": -40.0,
+        "standby": 30.0,
+    }
+    coil = Coil(**{name: changes.pop(name, value) for name, value in parts.items()})  # type: ignore[arg-type]
+    return DryCooler(coil=coil, **(values | changes))  # type: ignore[arg-type]
+
+
+def economiser(**changes: object) -> Economiser:
+    """The chiller with a coil of 0.6 kW/K before its condenser."""
+    coil = dry_cooler(conductance=600.0, airflow=1.3).coil
+    values: dict[str, object] = {
+        "chiller": chiller(),
+        "coil": coil,
+        "coil_fan_power": 250.0,
+        "before_condenser": True,
+        "condenser_airflow": 1.3,
+        "coil_air_min": -40.0,
+        "changeover": 5.0,
+    }
+    return Economiser(**(values | changes))  # type: ignore[arg-type]
+
+
+def air_in(
+    inlet: object, outdoor: object = None, factor: float = 1.0, pressure: float = 101_325.0
+) -> InletAir:
+    """Air into a section [degC], the outdoor air the same if not given."""
+    into = np.atleast_1d(np.asarray(inlet, dtype=float))
+    outside = into if outdoor is None else np.broadcast_to(np.asarray(outdoor, dtype=float), into.shape)
+    return InletAir(outside, into, air_density(outside, pressure), np.full(into.shape, factor))
+
+
 def machine(**changes: object) -> Machine:
+    """The example unit; `band` 0 stands for a machine that does not switch."""
+    switched = {name: changes.pop(name, value) for name, value in SWITCHED.items()}
     values: dict[str, object] = {
         "shell": shell(),
         "cooling": chiller(),
+        "sections": 1,
+        "in_service": 1,
+        "stands_by": False,
         "bath": bath(),
         "restart_delay": 180.0,
         "it": 6000.0,
@@ -78,16 +142,14 @@ def machine(**changes: object) -> Machine:
         "alarm": 55.0,
         "start_min": -15.0,
         "limit_shift": 0.0,
-        "band": 4.0,
+        "cycling": Cycling(**switched) if switched["band"] else None,  # type: ignore[arg-type]
         "liquid_heat_capacity": 205e3,
         "hardware_heat_capacity": 45e3,
         "natural_share": 0.4,
         "airflow": 1.3,
         "rejected": 10_900.0,
+        "rejects_load": False,
         "fouling": 0.10,
-        "standby": 60.0,
-        "part_load_offset": 0.1,
-        "starts_max": 10.0,
-        "run_min": 180.0,
+        "idle_power": 0.0,
     }
     return Machine(**(values | changes))  # type: ignore[arg-type]

@@ -7,7 +7,7 @@ from typing import Any
 
 from edgecheck.checks.model import CheckResult, Status
 from edgecheck.checks.roof import roof_checks
-from edgecheck.checks.stability import Stability, loaded, stability
+from edgecheck.checks.stability import Stability, stability
 from edgecheck.inputs.criteria import load_criteria
 from edgecheck.inputs.sites import DOES_NOT_APPLY, Site
 from edgecheck.inputs.unit import Unit, load_unit
@@ -71,7 +71,7 @@ def held(row: dict[str, Any], unit: Unit = EXAMPLE) -> Stability:
     """Stability of a row, with the real roof checks under ballast."""
     one = site(row)
     return stability(
-        one, unit, CRITERIA, DENSITY, lambda mass: roof_checks(one, loaded(unit, mass), CRITERIA, DENSITY)
+        one, unit, CRITERIA, DENSITY, lambda mass: roof_checks(one, unit, CRITERIA, DENSITY, ballast=mass)
     )
 
 

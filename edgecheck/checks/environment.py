@@ -224,7 +224,7 @@ def class_check(check: Check, found: Environment) -> CheckResult:
     outside = [row for row in against.rows if row.hours]
     spells = _spells_outside(found, against)
     parts = [
-        f"{row.parameter.label} in {row.hours} h, by up to {_figure(row.by)} {row.parameter.unit}"
+        f"{row.parameter.label} in {row.hours} h, by up to {_figure(row.by)} {row.parameter.unit.replace('degC', 'K')}"
         for row in sorted(outside, key=lambda row: -row.hours)
     ]
     of = (

@@ -11,9 +11,11 @@ from numpy.typing import NDArray
 from edgecheck.checks.heat import clock
 from edgecheck.checks.result import WorstHour
 from edgecheck.heat.curve import BINDING_NAMES, NONE
-from edgecheck.heat.headroom import worst_order
+from edgecheck.heat.economiser import EconomiserCurve
+from edgecheck.heat.headroom import headroom, worst_hour, worst_order
 from edgecheck.heat.machine import Machine
-from edgecheck.heat.series import HeatSeries
+from edgecheck.heat.series import HeatSeries, cooling_curve
+from edgecheck.heat.site_heat import SiteHeat
 
 KILO = 1e3
 
@@ -91,9 +93,7 @@ def worst_hour_record(
         "roof_mixing_rise": float(around.mixing_rise[hour]),
         "recirculation_rise": float(around.recirculation_rise[hour]),
         "inlet_air": float(around.inlet_air[hour]),
-        "air_side_factor": float(around.factor[hour]),
-        "derate_rise": float(around.equivalent_inlet[hour] - around.inlet_air[hour]),
-        "equivalent_inlet": float(around.equivalent_inlet[hour]),
+        "equivalent_inlet": float(series.equivalent_inlet[hour]),
         "it": machine.it_heat,
         "pump_heat": machine.pump_load,
         "solar": float(shell.solar[hour]),
@@ -111,18 +111,21 @@ def worst_hour_record(
         "exceedance": float(room.exceedance[hour]),
         "power": power,
         "condensing": float(series.condensing[hour]),
-        "condensing_limit": curve.condensing_limit,
         "inlet_max": machine.cooling.inlet_max,
         "inlet_min": machine.cooling.inlet_min,
         "rejected": machine.rejected,
         "airflow": machine.airflow,
-        "split": machine.cooling.split,
         "fouling": machine.fouling,
-        "table_end": float(machine.cooling.inlet_columns[-1]),
+        "in_service": float(machine.in_service),
+        "free_cooling": float(curve.free_cooling_at(machine.setpoint)[hour]),
         "input": float(series.input_power[hour]),
         "liquid": float(series.course.liquid[hour]),
     }
-    known = {name: None if value is None or np.isnan(value) else value for name, value in values.items()}
+    air = around.at_section(machine).window(slice(hour, hour + 1))
+    values |= machine.cooling.worked(air, machine.setpoint)
+    known = {
+        name: value if value is not None and np.isfinite(value) else None for name, value in values.items()
+    }
     return WorstHour(title, spell, clock(time[hour]), BINDING_NAMES[int(room.binding[hour])], known)
 
 
@@ -194,14 +197,15 @@ def energy(series: HeatSeries, machine: Machine) -> dict[str, float]:
     -------
     dict
         it_kwh, input_kwh, partial_pue (both over the year, ISO/IEC 30134-2 with the box as the boundary) and
-        partial_pue_worst: in the hour of greatest compressor power, with the compressor on.
+        partial_pue_worst: in the hour in which it is greatest; compressor_on_kw: most that the box draws, with the
+        servers at full load and the cooling section at full power.
     """
     running = 1.0 - series.course.servers_off / 3600.0
     leakage = 1.0 + machine.leakage * (series.course.liquid - machine.setpoint)
     it = machine.it * leakage * running
     full = series.curve.power_at(machine.setpoint)
     hottest = int(np.argmax(full))
-    on = machine.it_heat + machine.pump_power + float(full[hottest])
+    on = machine.it_heat + machine.pump_power + machine.idle_power + float(full[hottest])
     total_it = float(np.sum(it))
     total = float(np.sum(series.input_power))
     return {
@@ -212,4 +216,55 @@ def energy(series: HeatSeries, machine: Machine) -> dict[str, float]:
         if machine.it > 0.0
         else float("nan"),
         "compressor_on_kw": on / KILO,
+    }
+
+
+def sections_record(heat: SiteHeat) -> dict[str, Any]:
+    """How many cooling sections there are, and what is left of the year when one has failed.
+
+    Parameters
+    ----------
+    heat : SiteHeat
+        Of the site.
+
+    Returns
+    -------
+    dict
+        count, in_service, stands_by; share_one_failed, hours_short_one_failed, worst_time_one_failed: None for a
+        unit of one section, of which none is left.
+    """
+    machine = heat.machine
+    found: dict[str, Any] = {
+        "count": machine.sections,
+        "in_service": machine.in_service,
+        "stands_by": machine.stands_by,
+        "share_one_failed": None,
+        "hours_short_one_failed": None,
+        "worst_time_one_failed": None,
+    }
+    left = machine.with_one_failed()
+    if left.in_service == 0:
+        return found
+    curve = cooling_curve(heat.year.surroundings.around(left), left)
+    room = headroom(curve, heat.year.load, left.service_max)
+    worst = worst_hour(room)
+    return found | {
+        "share_one_failed": _known(room.share[worst]),
+        "hours_short_one_failed": int(np.count_nonzero(room.short)),
+        "worst_time_one_failed": clock(heat.time[worst]),
+    }
+
+
+def free_cooling(series: HeatSeries) -> dict[str, float] | None:
+    """Hours in which a coil before the compressor carries all or part of the heat; None without one."""
+    if not isinstance(series.curve, EconomiserCurve):
+        return None
+    coil = series.curve.free_cooling_at(series.course.liquid)
+    cooled = series.course.cooled / 3600.0
+    carries = np.minimum(coil, cooled)
+    total = float(np.sum(cooled))
+    return {
+        "hours_alone": int(np.count_nonzero((coil >= cooled) & (cooled > 0.0))),
+        "hours_helping": int(np.count_nonzero((coil > 0.0) & (coil < cooled))),
+        "heat_share": float(np.sum(carries)) / total if total > 0.0 else 0.0,
     }

@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 
 from edgecheck.checks.estimated import EXTREME_KEYS, fails_at, on_estimate
 from edgecheck.checks.model import Check, CheckResult, Status, outcome
-from edgecheck.heat.curve import CONDENSING, INLET_HIGH, INLET_LOW
+from edgecheck.heat.curve import CONDENSING, INLET_HIGH, INLET_LOW, NONE
 from edgecheck.heat.electricity import cycling
 from edgecheck.heat.headroom import worst_hour
 from edgecheck.heat.machine import Machine
@@ -198,7 +198,7 @@ def headroom_check(
 def _to_rate(*series: HeatSeries) -> str:
     """Which temperature the maker must rate, of the series that goes farthest past the table."""
     ends = [
-        (float(np.max(one.surroundings.equivalent_inlet[one.headroom.unknown])), one)
+        (float(np.max(one.equivalent_inlet[one.headroom.unknown])), one)
         for one in series
         if np.any(one.headroom.unknown)
     ]
@@ -301,9 +301,17 @@ def _barred(series: HeatSeries) -> int:
 
 
 def _condensing_margin(series: HeatSeries, machine: Machine) -> float:
-    """Least distance of the condensing temperature from its limit, at the hour's liquid temperature. [K]"""
+    """Least distance of the condensing temperature from its limit, at the hour's liquid temperature. [K]
+
+    Infinite without a condenser, and in hours that an ambient limit bars or in which a coil alone runs.
+    """
+    curve = series.curve
+    if np.isinf(curve.condensing_limit):
+        return math.inf
     liquid = np.maximum(series.course.peak, machine.setpoint)
-    return float(np.min(series.curve.condensing_limit - series.curve.condensing_at(liquid)))
+    running = (curve.locked == NONE) & (curve.trip < np.inf)
+    margin = curve.condensing_limit - curve.condensing_at(liquid)
+    return float(np.min(margin, where=running, initial=np.inf))
 
 
 def cold_spell_check(check: Check, spell: Spell, machine: Machine) -> CheckResult:
@@ -339,29 +347,39 @@ def cold_spell_check(check: Check, spell: Spell, machine: Machine) -> CheckResul
 def cycling_check(
     check: Check, year: HeatSeries, time: NDArray[np.datetime64], machine: Machine
 ) -> CheckResult:
-    """Starts and run time of an on-off machine through the year."""
-    if machine.band <= 0.0:
-        return outcome(check, "not applicable", note="The cooling section follows the load without cycling.")
-    capacity = np.nan_to_num(year.headroom.capacity)
-    starts, run = cycling(capacity, year.load.at_setpoint, machine.bath.heat_capacity, machine.band)
+    """Starts and run time of the compressor through the year.
+
+    A compressor that follows the load is switched below the least share of its capacity; behind an economiser it
+    carries what the coil leaves. Sections in service are taken to start and stop together. Fans that are switched
+    start as often as they are asked to.
+    """
+    switched = machine.cycling
+    if switched is None:
+        return outcome(check, "not applicable", note="The cooling section has no compressor.")
+    setpoint = machine.setpoint
+    coil = year.curve.free_cooling_at(setpoint)
+    known = np.where(year.headroom.barred | year.headroom.unknown, 0.0, year.curve.full_capacity_at(setpoint))
+    stage = switched.least_share * np.maximum(0.0, known - coil)
+    rest = np.maximum(0.0, year.load.at_setpoint - coil)
+    starts, run = cycling(stage, rest, machine.bath.heat_capacity, switched.band)
     most = int(np.argmax(starts))
     shortest = float(np.min(run))
-    too_many = float(starts[most]) > machine.starts_max
-    too_short = shortest < machine.run_min
+    too_many = float(starts[most]) > switched.starts_max
+    too_short = shortest < switched.run_min
     note = "It does not cycle in any hour."
     if np.isfinite(shortest):
-        note = f"Shortest run {shortest:.0f} s against {machine.run_min:.0f} s."
+        note = f"Shortest run {shortest:.0f} s against {switched.run_min:.0f} s."
     status: Status = "pass"
     missing: tuple[str, ...] = ()
     condition = ""
     if too_many or too_short:
-        cure = machine.band * max(float(starts[most]) / machine.starts_max, machine.run_min / shortest)
+        cure = switched.band * max(float(starts[most]) / switched.starts_max, switched.run_min / shortest)
         note += f" A control band of {_upward(cure):.1f} K would cure it."
         status, condition = "caution", "agree a wider control band with the maker"
     elif np.any(year.headroom.unknown):
         status, missing = "not assessed", TABLE_ENDS
         note += f" {_to_rate(year)}"
     return outcome(
-        check, status, float(starts[most]), machine.starts_max, governed_by=clock(time[most]), note=note,
+        check, status, float(starts[most]), switched.starts_max, governed_by=clock(time[most]), note=note,
         missing=missing, condition=condition,
     )  # fmt: skip

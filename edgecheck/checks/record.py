@@ -14,15 +14,19 @@ from edgecheck.base.notes import Note
 from edgecheck.checks.facts import (
     energy,
     first_of_each_binding,
+    free_cooling,
     longest_run,
     monthly,
+    sections_record,
     ten_worst,
     worst_hour_record,
 )
+from edgecheck.checks.feed_record import FEED_NOT_CHECKED
 from edgecheck.checks.heat import clock
 from edgecheck.checks.model import CheckResult, Need
 from edgecheck.checks.outage import Losses
 from edgecheck.checks.result import WorstHour
+from edgecheck.checks.sound_record import sound_figure
 from edgecheck.heat.headroom import worst_hour
 from edgecheck.heat.site_heat import SiteHeat
 from edgecheck.inputs.columns import columns
@@ -43,10 +47,14 @@ _WHOLE_UNIT = (0.98, 0.97, 0.95, 0.93)
 # What no check looks at yet, beside what the roof's record says of itself
 NOT_CHECKED = (
     "Stratification in the bath, hot spots on boards, snow or leaves on the coil, wind against the discharge.",
-    "Power feed, starting current, sound at the neighbour, containment of the liquid, clearances to walls.",
-    "Start after a winter power cut, condensation on cold surfaces.",
+    *FEED_NOT_CHECKED,
     "Rain, hail, air pressure, pollutants, sand, animals and vibration of the environmental class; what happens within "
     "an hour: gusts and quick changes of temperature. Corrosion by road salt, exhausts or in gaps.",
+)
+# And of a kind with a coil between liquid and outdoor air
+COIL_NOT_CHECKED = (
+    "The coil's liquid side at another temperature than its rating's (oil is thicker when cold), "
+    "and its pressure drop."
 )
 
 
@@ -97,6 +105,7 @@ def figures(
     asks: Mapping[str, Any],
     largest_it_load: float | None,
     inputs: Iterable[Mapping[str, Any]],
+    services: Mapping[str, Any],
 ) -> dict[str, Any]:
     """Columns of verdicts.csv after the reason."""
     room = heat.year.headroom
@@ -116,7 +125,7 @@ def figures(
         "asks_kpa": asks["asks_kpa"],
         "asks_point_kn": asks["asks_point_kn"],
         "asks_ampere": asks["asks_ampere"],
-        "sound_dba": None,
+        "sound_dba": sound_figure(services["sound"]),
         "weather_file": weather.name,
         "weather_distance_km": heat.place.distance_km,
         "defaults_used": [entry["key"] for entry in inputs if entry["origin"] == "default"],
@@ -130,6 +139,7 @@ def inputs_as_used(site: Site, unit: Unit, heat: SiteHeat) -> tuple[dict[str, An
         "it_load_kw": (unit.servers.load_kw, "unit", "the unit's load"),
         "elevation_m": (heat.place.station.weather.elevation, "station", "the weather station's"),
         "front_azimuth_deg": (heat.front_azimuth, "default", heat.front_azimuth_why),
+        "recirculation": (heat.place.roof.recirculation, "default", heat.place.roof.recirculation_why),
     }
     entries: list[dict[str, Any]] = []
     at_sea = heat.settling is not None
@@ -224,6 +234,8 @@ def detail(
         "roof": dict(roof),
         "hours_short": int(np.count_nonzero(heat.year.headroom.short)),
         "longest_run_h": longest_run(heat.year.headroom.short),
+        "sections": sections_record(heat),
+        "free_cooling": free_cooling(heat.year),
         "energy": energy(heat.year, heat.machine),
         "ten_worst": ten_worst(heat.year, heat.time),
         "monthly": monthly(heat.year, heat.time),
@@ -236,7 +248,11 @@ def detail(
             "pump_lost_to_alarm_minutes": stopped.worst.minutes_to_alarm,
         },
         "front_azimuth_deg": {"value": heat.front_azimuth, "why": heat.front_azimuth_why},
-        "not_checked": [*NOT_CHECKED, *roof.get("not_checked", ())],
+        "not_checked": [
+            *NOT_CHECKED,
+            *(() if unit.cooling.kind == "chiller" else (COIL_NOT_CHECKED,)),
+            *roof.get("not_checked", ()),
+        ],
     }
 
 
@@ -269,7 +285,7 @@ def notes(heat: SiteHeat, unit: Unit) -> tuple[Note, ...]:
         text = f"Limits stated on the supply were raised by {heat.machine.limit_shift:.1f} K to the bulk."
         found.append(Note("supply-limits", "info", text))
     here = heat.place.station_elevation if heat.place.elevation is None else heat.place.elevation
-    if here > HIGH_SITE_M:
+    if here > HIGH_SITE_M and heat.machine.cycling is not None:
         published = float(np.interp(here, _ALTITUDE_M, _WHOLE_UNIT))
         text = (
             f"At {here:.0f} m a published table gives whole condensing units {published:.2f} of their sea-level "
@@ -325,7 +341,7 @@ def _cycle(heat: SiteHeat) -> dict[str, Any] | None:
 
 
 def _table_notes(heat: SiteHeat) -> list[Note]:
-    """Hours outside the rating table."""
+    """Hours outside the rating table, and in which its limit slows the compressor."""
     curve = heat.year.curve
     edges = (
         ("table-below-columns", curve.below_columns, "the inlet air lies below the first column"),
@@ -337,6 +353,16 @@ def _table_notes(heat: SiteHeat) -> list[Note]:
         for code, count, text in edges
         if count
     ]
+    setpoint = heat.machine.setpoint
+    held = curve.allowed_at(setpoint) & (
+        curve.capacity_at(setpoint) < (1.0 - 1e-6) * curve.full_capacity_at(setpoint)
+    )
+    slowed = int(np.count_nonzero(held))
+    if slowed:
+        text = (
+            f"In {slowed} h of the year the compressor must slow at full load to hold its condensing limit."
+        )
+        found.append(Note("compressor-slows", "info", text, slowed))
     beyond = int(np.count_nonzero(curve.beyond))
     if beyond:
         text = f"In {beyond} h of the year the inlet lies past the last column: the capacity is unknown."

@@ -4,7 +4,7 @@ In: a site, the unit, the criteria, the density of the liquid. Out: one result a
 
 What the unit puts on the roof is worked out once and judged by one function a check. What the list does not say
 never makes a check pass: an empty cell leaves it not assessed, or, where the cell has a stated meaning, with a
-condition.
+condition. Ballast that the row states stands on the roof like the unit.
 """
 
 from edgecheck.checks.bearing import BEARING, bearing_check
@@ -18,6 +18,7 @@ from edgecheck.inputs.sites import Site
 from edgecheck.inputs.unit import Unit
 from edgecheck.roof.demand import RoofDemand, roof_demand
 from edgecheck.roof.detail import roof_detail
+from edgecheck.roof.fixing import stated_fixing
 from edgecheck.roof.reserve import KILO, Reserve, point_reserve
 from edgecheck.roof.snow import site_snow
 from edgecheck.roof.spreader import stated_spreader
@@ -41,7 +42,9 @@ POINT_LOAD = Check(
 ROOF_CHECKS: tuple[Check, ...] = (SPACE, ROOF_LOAD, POINT_LOAD, BEARING, MEMBER_SHARE)
 
 
-def roof_checks(site: Site, unit: Unit, criteria: Criteria, liquid_density: float) -> tuple[CheckResult, ...]:
+def roof_checks(
+    site: Site, unit: Unit, criteria: Criteria, liquid_density: float, *, ballast: float | None = None
+) -> tuple[CheckResult, ...]:
     """Check what the unit puts on a roof against what the roof offers.
 
     Parameters
@@ -54,6 +57,8 @@ def roof_checks(site: Site, unit: Unit, criteria: Criteria, liquid_density: floa
         Its roof.utilisation_caution is used by the point load.
     liquid_density : float
         Of the unit's liquid at filling temperature, 20 degC. [kg/m3]
+    ballast : float, optional
+        Fixed to the unit, instead of what the row states. [kg]
 
     Returns
     -------
@@ -65,7 +70,9 @@ def roof_checks(site: Site, unit: Unit, criteria: Criteria, liquid_density: floa
     ValueError
         A unit with fewer than three feet or with all feet in one line.
     """
-    demand = roof_demand(unit, liquid_density, stated_spreader(site))
+    if ballast is None:
+        ballast = stated_fixing(site).ballast
+    demand = roof_demand(unit, liquid_density, stated_spreader(site), ballast)
     return (
         space_check(site, unit, demand),
         roof_load_check(site, demand, site_snow(site, unit)),

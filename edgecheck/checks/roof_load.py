@@ -113,7 +113,11 @@ def roof_load_check(site: Site, demand: RoofDemand, snow: RoofSnow) -> CheckResu
         None if reserve.value is None else reserve.value / KILO,
         governed_by=loaded.governs,
         missing=finding.missing,
-        note=" ".join(text for text in (finding.text, _snow_text(loaded, snow, demand), _SCOPE) if text),
+        note=" ".join(
+            text
+            for text in (finding.text, _ballast_text(site, demand), _snow_text(loaded, snow, demand), _SCOPE)
+            if text
+        ),
         condition="; ".join(finding.conditions),
     )
 
@@ -233,6 +237,14 @@ def _spread(demand: RoofDemand, loaded: _Loaded, limit: float, free: tuple[float
     if reach > RIGID_REACH:
         frame += f", which reaches {reach:.2f} m beyond the feet and must be shown to be rigid, or {engineer}"
     return Finding("caution", text, (frame,))
+
+
+def _ballast_text(site: Site, demand: RoofDemand) -> str:
+    if demand.ballast:
+        return f"With {demand.ballast:.0f} kg of ballast."
+    if site.text("fixing") == "ballast" and site.number("ballast_kg") is None:
+        return "The ballast that shall hold the unit is not stated and not in it."
+    return ""
 
 
 def _snow_text(loaded: _Loaded, snow: RoofSnow, demand: RoofDemand) -> str:

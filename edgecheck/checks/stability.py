@@ -125,7 +125,7 @@ def stability(
     liquid_density : float
         Of the unit's liquid at filling temperature, 20 degC. [kg/m3]
     carried : callable
-        Ballast in kg -> results of the roof checks with it.
+        Ballast in kg -> results of the roof checks with it instead of what the row states.
 
     Returns
     -------
@@ -150,24 +150,6 @@ def stability(
     seismic = _seismic(found, values.anchor_interaction)
     detail = stability_detail(found, unit, values, {mass: one for mass, one in roof.items()})
     return Stability((wind, seismic), detail, stability_asks(found, unit, values))
-
-
-def loaded(unit: Unit, ballast: float) -> Unit:
-    """The unit with ballast fixed to it, as the roof sees it: heavier, centre of gravity where it was.
-
-    Parameters
-    ----------
-    unit : Unit
-        As its file describes it.
-    ballast : float
-        Not negative. [kg]
-
-    Returns
-    -------
-    unit : Unit
-    """
-    heavier = unit.mass.model_copy(update={"dry_kg": unit.mass.dry_kg + ballast})
-    return unit.model_copy(update={"mass": heavier})
 
 
 def _wind(found: SiteStability, interaction: float, carries: Callable[[float], Finding]) -> CheckResult:

@@ -43,6 +43,7 @@ _HOLDING = {
     "roof.space": ("edge_distance_m",),
     "roof.load": ("roof_evidence", "landlord_max_kg"),
     "roof.point-load": ("roof_evidence",),
+    "services.starting": ("feed_cable_length_m", "feed_cable_mm2"),
 }
 _FAULT_KEY = re.compile(r"line \d+\)?, ([^:,]+):")
 

@@ -24,11 +24,83 @@ ELSEWHERE: Mapping[str, tuple[str, str, str]] = {
         "For which corrosivity category is the unit's coating? The answer belongs into the unit file.",
         "maker of the unit",
     ),
+    "unit: heater_kw": (
+        "cooling.heater_kw",
+        "What is the power of the heater for a start in winter? 0 if there is none. The answer belongs into the unit "
+        "file.",
+        "maker of the unit",
+    ),
+    "unit: viscosity of the liquid": (
+        "liquid.properties.viscosity_40_mm2_s",
+        "What is the viscosity of the liquid at 40 and 100 degC? The answer belongs into the unit file.",
+        "maker of the unit",
+    ),
+    "unit: pour point of the liquid": (
+        "liquid.properties.pour_point_c",
+        "What is the liquid's pour point? The answer belongs into the unit file.",
+        "maker of the unit",
+    ),
+    "unit: evaporator_approach_k": (
+        "cooling.evaporator_approach_k",
+        "How far below the leaving liquid does the refrigerant evaporate? The answer belongs into the unit file.",
+        "maker of the unit",
+    ),
+    "unit: table [electrical]": (
+        "electrical.volt",
+        "Which voltage, phases, power factor and starting current does the unit have? The answer belongs into the "
+        "unit file.",
+        "maker of the unit",
+    ),
+    "unit: starting_ampere": (
+        "electrical.starting_ampere",
+        "Which current does the compressor draw while it starts? The answer belongs into the unit file.",
+        "maker of the unit",
+    ),
+    "unit: clearance.intake_m": (
+        "clearance.intake_m",
+        "How much room does the maker ask for before the air intake? The answer belongs into the unit file.",
+        "maker of the unit",
+    ),
+    "unit: clearance.discharge_m": (
+        "clearance.discharge_m",
+        "How much room does the maker ask for before the air discharge? The answer belongs into the unit file.",
+        "maker of the unit",
+    ),
+    "unit: clearance.service_m": (
+        "clearance.service_m",
+        "How much room does the maker ask for to service the unit? The answer belongs into the unit file.",
+        "maker of the unit",
+    ),
+    "unit: mass.tray_litre": (
+        "mass.tray_litre",
+        "How much does the tray inside the unit hold, 0 where it has none? The answer belongs into the unit file.",
+        "maker of the unit",
+    ),
+    "unit: liquid.properties.expansion_per_k": (
+        "liquid.properties.expansion_per_k",
+        "How much does the liquid expand with its temperature? The answer belongs into the unit file.",
+        "data sheet of the liquid",
+    ),
+    "unit: sound_power_fan_dba": (
+        "cooling.sound_power_fan_dba",
+        "What is the sound power level of the fans at full speed, in dB(A)? The answer belongs into the unit file.",
+        "maker of the unit",
+    ),
+    "unit: sound_power_compressor_dba": (
+        "cooling.sound_power_compressor_dba",
+        "What is the sound power level of the compressor, in dB(A)? The answer belongs into the unit file.",
+        "maker of the unit",
+    ),
 }
 # A row with too many cells, or one whose id is missing or given twice.
 ROW = ("", "What should the row say? Correct it in the list itself.", "whoever keeps the list")
 # What the demand of a check is held against.
-LIMITS: Mapping[str, str] = {"roof.load": "roof_reserve_kpa", "roof.point-load": "roof_reserve_point_kn"}
+LIMITS: Mapping[str, str] = {
+    "roof.load": "roof_reserve_kpa",
+    "roof.point-load": "roof_reserve_point_kn",
+    "services.feed": "feed_spare_ampere",
+    "services.containment": "containment_litre",
+}
 _MOST_NAMED = 4
 _FORMS = {
     "text": "text",

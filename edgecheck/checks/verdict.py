@@ -180,7 +180,8 @@ def _conditions(
     found: list[str] = []
     for result in in_force:
         if result.status == "caution" and not _DECLARED[result.id].of_unit:
-            found.append(result.condition or f"confirm: {_DECLARED[result.id].title.lower()}")
+            asked = result.condition or f"confirm: {_DECLARED[result.id].title.lower()}"
+            found += asked.split("; ")  # so that what several checks ask for stands once
         elif result.status == "not assessed" and need[result.id] == "confirm":
             found.append(f"still to confirm: {_DECLARED[result.id].title.lower()}")
         found += [f"assumed and to be confirmed: {assumed[key]}" for key in result.assumed if key in assumed]

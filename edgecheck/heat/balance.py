@@ -1,11 +1,12 @@
 """Temperature of the liquid through a series of hours.
 
-    C dT/dt = Q_load(T) - Q_cool,   0 <= Q_cool <= Q_cap(T)
+    C dT/dt = Q_load(T) - Q_cool,   still share * Q_cap(T) <= Q_cool <= Q_cap(T)
 
-The control holds the setpoint when it can. Weather is constant within an hour, capacity and load are piecewise
-linear in T: between events the solution is an exponential, and every event (setpoint reached or left, knot of
-the capacity crossed, limit opened or closed, shutdown, restart) is located in closed form. No time step is
-chosen anywhere. Hours in which the control simply holds the setpoint are passed over in one look.
+The still share is what a coil without a bypass passes with its fans off, whether it is wanted or not; it is 0 for
+every other machine. The control holds the setpoint when it can. Weather is constant within an hour, capacity and
+load are piecewise linear in T: between events the solution is an exponential, and every event (setpoint reached or
+left, knot of the capacity crossed, limit opened or closed, shutdown, restart) is located in closed form. No time
+step is chosen anywhere. Hours in which the control simply holds the setpoint are passed over in one look.
 """
 
 import math
@@ -135,7 +136,8 @@ def march(curve: CoolingCurve, load: HeatLoad, bath: Bath, start: float | None =
 
     allowed = curve.allowed_at(setpoint)
     capacity = np.where(allowed, curve.capacity_at(setpoint), 0.0)
-    steady = allowed & (load.at_setpoint >= 0.0) & (load.at_setpoint <= capacity)
+    least = np.maximum(0.0, curve.still_share * curve.capacity_at(setpoint))
+    steady = allowed & (load.at_setpoint >= least) & (load.at_setpoint <= capacity)
     eventful = np.flatnonzero(~steady)
 
     state = _State(setpoint if start is None else float(start))
@@ -175,6 +177,7 @@ class _Hour:
         self.bath = bath
         self.knots: list[float] = curve.knots[:, hour].tolist()
         self.capacities: list[float] = curve.capacity[:, hour].tolist()
+        self.still = curve.still_share
         self.trip = float(curve.trip[hour])
         self.locked = int(curve.locked[hour]) != NONE
         self.load_on = (float(load.at_setpoint[hour]), float(load.slope[hour]))
@@ -251,6 +254,15 @@ class _Hour:
                 return values[k] + slope * (temperature - knots[k]), slope
         return (values[0], 0.0) if temperature <= knots[0] + _NEAR else (values[-1], 0.0)
 
+    def _passed(self, temperature: float, share: float, heat: float) -> tuple[float, float]:
+        """Heat taken out at a share of the capacity, and its slope on the side that the liquid moves to."""
+        if share == 0.0:
+            return 0.0, 0.0
+        cool, slope = self._capacity(temperature, rising=True)
+        if heat < share * cool:
+            cool, slope = self._capacity(temperature, rising=False)
+        return share * cool, share * slope
+
     def _step(self, state: _State, available: bool, left: float) -> float:
         """Move to the next event, the end of the delay or the end of the hour; the time it took."""
         setpoint = self.bath.setpoint
@@ -259,18 +271,16 @@ class _Hour:
         heat = base + slope * (temperature - setpoint)
         limit = left if state.delay <= 0.0 else min(left, state.delay)
 
-        cool, cool_slope = 0.0, 0.0
+        share = self.still
         if available and temperature >= setpoint - _NEAR:
-            at_setpoint = temperature <= setpoint + _NEAR
-            cool, cool_slope = self._capacity(temperature, rising=True)
-            if at_setpoint:
+            share = 1.0
+            if temperature <= setpoint + _NEAR:
                 state.temperature = temperature = setpoint
-                if 0.0 <= base <= cool:
+                most = self._capacity(setpoint, rising=True)[0]
+                if max(0.0, self.still * most) <= base <= most:
                     return self._spend(state, limit, base * limit, base * limit)
-                if base < 0.0:
-                    cool, cool_slope = 0.0, 0.0
-            elif heat < cool:
-                cool, cool_slope = self._capacity(temperature, rising=False)
+                share = 1.0 if base > most else self.still
+        cool, cool_slope = self._passed(temperature, share, heat)
         rate = heat - cool
         growth = slope - cool_slope
         target = self._next_event(state, available, rate)

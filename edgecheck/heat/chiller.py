@@ -1,12 +1,17 @@
 """Cooling section of kind `chiller`: a rating table, read at the equivalent inlet temperature.
 
     T_eq   = T_in + dT_split (X - 1)              what the table is read at
-    T_cond = T_in + dT_split X q,  q = (Q_cap + P)/rated heat rejection, at full capacity
+    T_cond = T_in + dT_split X q,  q = heat to the air/rated heat rejection
 
 X is the air-side factor of `inlet.py`. Nothing is extrapolated: outside its rows and columns the table's edge
 holds and the hours are counted; past the last column the capacity is unknown (published chiller curves turn
 over when they are continued to warm liquid). Only the condensing temperature goes on rising above the last
 row, with the slope of the last two, so that the pressure limit is not missed.
+
+An on-off machine rejects its full heat whenever it runs. A variable-speed machine slows so far that the condensing
+limit holds, with its fan at full speed, and stops where its least speed is still too much:
+
+    q(CR) = (CR Q_cap + (P - P_fan)(a + (1-a) CR) + P_fan)/rated,   CR* where T_cond = limit
 """
 
 from dataclasses import dataclass
@@ -14,9 +19,64 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from edgecheck.heat.curve import INLET_HIGH, INLET_LOW, NONE, CoolingCurve, highest_allowed
+from edgecheck.heat.curve import NONE, CoolingCurve, ambient_limits, highest_allowed, interpolate
+from edgecheck.heat.electricity import PartLoad
+from edgecheck.heat.section import InletAir, LiquidSpan
 
 FloatArray = NDArray[np.float64]
+
+ABOVE_SHUTDOWN = 5.0  # K, where the curve of a machine that slows ends
+_APART = 1e-7  # K, least distance of two knots
+
+
+@dataclass(frozen=True)
+class Rows:
+    """The rating table read at an inlet, over the temperature of the liquid that arrives.
+
+    Parameters
+    ----------
+    inlet : ndarray, shape (...)
+        Air into the condenser. [degC]
+    knots, capacity, power : ndarray, shape (row, ...)
+        [degC], [W], [W]
+    slope_above : ndarray, shape (...)
+        Of heat to the air above the last row, for the condensing temperature alone. [W/K]
+    per_watt : ndarray, shape (...)
+        Rise of the condensing temperature over the inlet for each watt to the air. [K/W]
+    fan : float
+        The fan's part of `power`. [W]
+    """
+
+    inlet: FloatArray
+    knots: FloatArray
+    capacity: FloatArray
+    power: FloatArray
+    slope_above: FloatArray
+    per_watt: FloatArray
+    fan: float
+
+
+@dataclass(frozen=True)
+class Stage:
+    """A chiller at some liquid temperatures.
+
+    Parameters
+    ----------
+    capacity : ndarray
+        At the highest speed that the condensing limit allows, not below the least speed. [W]
+    full_capacity, power : ndarray
+        At full speed. [W]
+    condensing : ndarray
+        At the least speed. [degC]
+    speed_rise : ndarray
+        Condensing temperature at full speed less that at the least. [K]
+    """
+
+    capacity: FloatArray
+    full_capacity: FloatArray
+    power: FloatArray
+    condensing: FloatArray
+    speed_rise: FloatArray
 
 
 @dataclass(frozen=True)
@@ -43,6 +103,12 @@ class Chiller:
         Maker's limits: on the air that enters; on the outdoor air. [degC]
     condensing_limit : float
         Pressure switch as saturation temperature, less the margin. [degC]
+    fan_power : float
+        Condenser fan at full speed, part of `power`. [W]
+    standby : float
+        Drawn while nothing is asked for. [W]
+    part_load : PartLoad
+        How power follows the load.
     """
 
     liquid_rows: FloatArray
@@ -56,83 +122,200 @@ class Chiller:
     inlet_max: float
     inlet_min: float
     condensing_limit: float
+    fan_power: float
+    standby: float
+    part_load: PartLoad
+
+    @property
+    def slows(self) -> bool:
+        """Whether the compressor follows the load by its speed."""
+        return self.part_load.least_share < 1.0
 
     def equivalent_inlet(self, inlet_air: ArrayLike, factor: ArrayLike) -> FloatArray:
         """Inlet temperature at which the table is read.
 
         Parameters
         ----------
-        inlet_air : array_like, shape (time,)
-            Air into the cooling section. [degC]
-        factor : array_like, shape (time,)
+        inlet_air : array_like, shape (...)
+            Air into the condenser. [degC]
+        factor : array_like, shape (...)
             Air-side factor X. [-]
 
         Returns
         -------
-        ndarray, shape (time,)
+        ndarray, shape (...)
             [degC]
         """
         return np.asarray(inlet_air, dtype=float) + self.split * (np.asarray(factor, dtype=float) - 1.0)
 
-    def curve(
-        self,
-        inlet_air: FloatArray,
-        temp_air: FloatArray,
-        factor: FloatArray,
-        service_range: tuple[float, float],
-    ) -> CoolingCurve:
+    def curve(self, air: InletAir, span: LiquidSpan) -> CoolingCurve:
         """Capacity, power and limits of every hour.
 
         Parameters
         ----------
-        inlet_air : ndarray, shape (time,)
-            Air into the cooling section. [degC]
-        temp_air : ndarray, shape (time,)
-            Outdoor air, on which the low limit is tested. [degC]
-        factor : ndarray, shape (time,)
-            Air-side factor X. [-]
-        service_range : (float, float)
-            Setpoint and service temperature, for counting hours outside the rows. [degC]
+        air : InletAir
+            Shape (time,).
+        span : LiquidSpan
+            Setpoint and service temperature, for counting hours outside the rows; shutdown, up to which a
+            machine that slows is followed.
 
         Returns
         -------
         CoolingCurve
         """
-        equivalent = self.equivalent_inlet(inlet_air, factor)
-        capacity = _read_columns(self.inlet_columns, self.capacity, equivalent)
-        power = _read_columns(self.inlet_columns, self.power, equivalent)
-        rows = np.broadcast_to(self.liquid_rows[:, None], capacity.shape)
-        knots = rows + capacity / self.liquid_heat_rate if self.leaving_basis else rows
-
-        ratio = (capacity + power) / self.rated_heat_rejection
-        condensing = inlet_air + self.split * factor * ratio
-        if len(knots) > 1:
-            slope = (condensing[-1] - condensing[-2]) / (knots[-1] - knots[-2])
-        else:
-            slope = np.zeros_like(inlet_air)
-
-        low = temp_air < self.inlet_min
-        high = inlet_air > self.inlet_max
-        locked = np.where(low, INLET_LOW, np.where(high, INLET_HIGH, NONE)).astype(np.int8)
-        exceedance = np.where(low, self.inlet_min - temp_air, np.where(high, inlet_air - self.inlet_max, 0.0))
-        setpoint, service = service_range
+        rows = self.rows(air.inlet, air.factor, air.fan_speed)
+        equivalent = self.equivalent_inlet(air.inlet, air.factor)
+        trip = self.trip(rows)
+        knots = self.knots(rows, trip, span)
+        stage = self.stage(rows, knots)
+        locked, exceedance = ambient_limits(air.outdoor, air.inlet, self.inlet_min, self.inlet_max)
+        beyond = (equivalent > self.inlet_columns[-1]) & (locked == NONE)
         return CoolingCurve(
-            knots=np.asarray(knots, dtype=float),
-            capacity=capacity,
-            power=power,
-            condensing=condensing,
-            condensing_slope=slope,
+            knots=knots,
+            capacity=stage.capacity,
+            power=stage.power,
+            condensing=stage.condensing,
+            condensing_slope=rows.per_watt * self.part_load.least_share * rows.slope_above,
             condensing_limit=self.condensing_limit,
-            trip=highest_allowed(knots, condensing, slope, self.condensing_limit),
+            trip=trip,
             locked=locked,
-            beyond=(equivalent > self.inlet_columns[-1]) & (locked == NONE),
-            exceedance=exceedance,
-            below_rows=int(np.count_nonzero(setpoint < knots[0])),
-            above_rows=int(np.count_nonzero(service > knots[-1])),
+            beyond=beyond,
+            exceedance=np.where(beyond, equivalent - self.inlet_columns[-1], exceedance),
+            equivalent_inlet=equivalent,
+            least_share=self.part_load.least_share,
+            speed_rise=stage.speed_rise if self.slows else None,
+            full_capacity=stage.full_capacity if self.slows else None,
+            below_rows=int(np.count_nonzero(span.setpoint < rows.knots[0])),
+            above_rows=int(np.count_nonzero(span.service_max > rows.knots[-1])),
             below_columns=int(np.count_nonzero(equivalent < self.inlet_columns[0])),
         )
 
+    def rows(self, inlet: FloatArray, factor: FloatArray, fan_speed: float = 1.0) -> Rows:
+        """Table at an inlet, its edges held.
+
+        Parameters
+        ----------
+        inlet, factor : ndarray, shape (...) and one that broadcasts to it
+            Air into the condenser; air-side factor X. [degC], [-]
+        fan_speed : float
+            Share of full fan speed. [-]
+
+        Returns
+        -------
+        Rows
+        """
+        equivalent = self.equivalent_inlet(inlet, factor)
+        capacity = _read_columns(self.inlet_columns, self.capacity, equivalent)
+        power = _read_columns(self.inlet_columns, self.power, equivalent)
+        fan = self.fan_power * fan_speed**3
+        power = power - (self.fan_power - fan)
+        at = self.liquid_rows.reshape((-1,) + (1,) * equivalent.ndim)
+        knots = np.broadcast_to(at, capacity.shape)
+        if self.leaving_basis:
+            knots = knots + capacity / self.liquid_heat_rate
+        heat = capacity + power
+        slope = np.zeros_like(equivalent)
+        if len(knots) > 1:
+            slope = (heat[-1] - heat[-2]) / (knots[-1] - knots[-2])
+        per_watt = self.split / self.rated_heat_rejection * np.asarray(factor, dtype=float)
+        return Rows(inlet, np.asarray(knots, dtype=float), capacity, power, slope, per_watt, fan)
+
+    def stage(self, rows: Rows, liquid: FloatArray) -> Stage:
+        """Chiller at some temperatures of the liquid that arrives, shape (...) or (knot, ...). [degC]"""
+        full, power = (interpolate(rows.knots, values, liquid) for values in (rows.capacity, rows.power))
+        more = np.maximum(0.0, liquid - rows.knots[-1]) * rows.slope_above
+        fixed, varying = self._heat(full, power - rows.fan)
+        varying = varying + more
+        least = self.part_load.least_share
+        allowed = ((self.condensing_limit - rows.inlet) / rows.per_watt - fixed) / varying
+        return Stage(
+            capacity=full * np.clip(allowed, least, 1.0),
+            full_capacity=full,
+            power=power,
+            condensing=rows.inlet + rows.per_watt * (fixed + least * varying),
+            speed_rise=rows.per_watt * (1.0 - least) * varying,
+        )
+
+    def trip(self, rows: Rows, share: float | None = None) -> FloatArray:
+        """Highest liquid temperature at which the condensing limit holds.
+
+        Parameters
+        ----------
+        rows : Rows
+            From `rows`, shape (row, ...).
+        share : float, optional
+            Of full speed; the least that the machine can run at if not given. [-]
+
+        Returns
+        -------
+        ndarray, shape (...)
+            Infinities as in `highest_allowed`. [degC]
+        """
+        share = self.part_load.least_share if share is None else share
+        fixed, varying = self._heat(rows.capacity, rows.power - rows.fan)
+        condensing = rows.inlet + rows.per_watt * (fixed + share * varying)
+        slope = rows.per_watt * share * rows.slope_above
+        return highest_allowed(rows.knots, condensing, slope, self.condensing_limit)
+
+    def knots(self, rows: Rows, trip: FloatArray, span: LiquidSpan) -> FloatArray:
+        """Rows of the table; of a machine that slows also where it begins to, where it stops, and two between."""
+        if not self.slows:
+            return rows.knots
+        top = np.maximum(rows.knots[-1] + 1.0, span.shutdown + ABOVE_SHUTDOWN)
+        begins = np.clip(self.trip(rows, share=1.0), rows.knots[0], top)
+        stops = np.clip(trip, begins, top)
+        between = [begins + share * (stops - begins) for share in (0.0, 1 / 3, 2 / 3, 1.0)]
+        return rising(np.stack([*rows.knots, *between, top]))
+
+    def power_of(self, full: FloatArray, ratio: FloatArray, fan: float | None = None) -> FloatArray:
+        """Mean power without standby at a share of full capacity; `fan` [W] where it differs from the full fan."""
+        return self.part_load.power(full, ratio, self.fan_power if fan is None else fan)
+
+    def input_power(self, curve: CoolingCurve, liquid: FloatArray, cooled: FloatArray) -> FloatArray:
+        """Mean power of compressor and fan.
+
+        Parameters
+        ----------
+        curve : CoolingCurve
+            Of this section.
+        liquid : ndarray, shape (time,)
+            Arriving liquid. [degC]
+        cooled : ndarray, shape (time,)
+            Mean heat taken out. [W]
+
+        Returns
+        -------
+        ndarray, shape (time,)
+            Standby where nothing is taken out. [W]
+        """
+        ratio = curve.capacity_ratio(liquid, cooled)
+        return np.where(ratio > 0.0, self.power_of(curve.power_at(liquid), ratio), self.standby)
+
+    def worked(self, air: InletAir, liquid: float) -> dict[str, float]:
+        """Steps from the inlet air to the condensing temperature, in the first hour of `air`."""
+        equivalent = float(self.equivalent_inlet(air.inlet[0], air.factor[0]))
+        return {
+            "air_side_factor": float(air.factor[0]),
+            "derate_rise": equivalent - float(air.inlet[0]),
+            "split": self.split,
+            "table_end": float(self.inlet_columns[-1]),
+            "least_share": self.part_load.least_share,
+            "condensing_limit": self.condensing_limit,
+        }
+
+    def _heat(self, capacity: FloatArray, compressor: FloatArray) -> tuple[FloatArray, FloatArray]:
+        """Heat to the air as a constant and a part that goes with the speed, the fan's rated power in it. [W], [W]"""
+        offset = self.part_load.offset
+        return self.fan_power + offset * compressor, capacity + (1.0 - offset) * compressor
+
+
+def rising(knots: FloatArray) -> FloatArray:
+    """Knots of every hour in rising order, none closer than a hair to the next; shape (knot, time)."""
+    ordered = np.sort(knots, axis=0)
+    apart = _APART * np.arange(len(ordered)).reshape((-1,) + (1,) * (ordered.ndim - 1))
+    return np.asarray(ordered + apart)
+
 
 def _read_columns(columns: FloatArray, table: FloatArray, at: FloatArray) -> FloatArray:
-    """Every row of a table read along its columns, edges held; shape (row, time)."""
+    """Every row of a table read along its columns, edges held; shape (row, ...)."""
     return np.stack([np.interp(at, columns, row) for row in table])

@@ -5,7 +5,8 @@ temperature of the liquid that arrives, with one set of knots an hour; limits st
 the liquid needs nothing else.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, fields, replace
+from typing import Any, Self
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -25,10 +26,12 @@ class CoolingCurve:
     knots : ndarray, shape (knot, time)
         Liquid temperatures, rising along the first axis. [degC]
     capacity, power : ndarray, shape (knot, time)
-        At full capacity; constant below the first and above the last knot. Where `beyond` is set they are
-        those of the last column of the table: an upper bound of the capacity. [W]
+        At the highest speed that the limits allow, and power at full speed; constant below the first and above
+        the last knot. Where `beyond` is set they are those of the last column of the table: an upper bound of
+        the capacity. [W]
     condensing : ndarray, shape (knot, time)
-        Condensing temperature at full capacity. [degC]
+        Condensing temperature at the least share of capacity that the machine can run at, which for an on-off
+        machine is its full capacity; NaN without a condenser. [degC]
     condensing_slope : ndarray, shape (time,)
         Its slope above the last knot. [K/K]
     condensing_limit : float
@@ -40,7 +43,18 @@ class CoolingCurve:
     beyond : ndarray of bool, shape (time,)
         Hours past the last column of the table, where the capacity is unknown.
     exceedance : ndarray, shape (time,)
-        By how much the limit in `locked` is exceeded; 0 elsewhere. [K]
+        By how much the limit in `locked`, or the last column of the table, is exceeded; 0 elsewhere. [K]
+    equivalent_inlet : ndarray, shape (time,)
+        Inlet temperature at which the rating table is read; the inlet itself where there is none. [degC]
+    still_share : float
+        Share of the capacity that the machine passes whether it is asked to or not, as a coil in still air;
+        0 where it can be bypassed. [-]
+    least_share : float
+        Least share of full capacity that the machine can run at; 1 for on-off. [-]
+    speed_rise : ndarray, shape (knot, time), optional
+        Condensing temperature at full speed minus `condensing`; None where there is one speed. [K]
+    full_capacity : ndarray, shape (knot, time), optional
+        At full speed, where the condensing limit may let the machine give less; None where it never does. [W]
     below_rows, above_rows, below_columns : int
         Hours in which setpoint or service temperature lie outside the rows of the table; in which the inlet
         lies below its first column.
@@ -56,41 +70,89 @@ class CoolingCurve:
     locked: NDArray[np.int8]
     beyond: NDArray[np.bool_]
     exceedance: FloatArray
+    equivalent_inlet: FloatArray
+    still_share: float = 0.0
+    least_share: float = 1.0
+    speed_rise: FloatArray | None = None
+    full_capacity: FloatArray | None = None
     below_rows: int = 0
     above_rows: int = 0
     below_columns: int = 0
 
-    def window(self, hours: slice | NDArray[np.intp]) -> "CoolingCurve":
-        """The same curve for some of its hours, or for hours taken again and again."""
-        return CoolingCurve(
-            knots=self.knots[..., hours],
-            capacity=self.capacity[..., hours],
-            power=self.power[..., hours],
-            condensing=self.condensing[..., hours],
-            condensing_slope=self.condensing_slope[..., hours],
-            condensing_limit=self.condensing_limit,
-            trip=self.trip[..., hours],
-            locked=self.locked[..., hours],
-            beyond=self.beyond[..., hours],
-            exceedance=self.exceedance[..., hours],
-        )
+    def window(self, hours: slice | NDArray[np.intp]) -> Self:
+        """The same curve for some of its hours; the counts of hours are not kept."""
+        cut: dict[str, Any] = {
+            field.name: value[..., hours]
+            for field in fields(self)
+            if isinstance(value := getattr(self, field.name), np.ndarray)
+        }
+        return replace(self, **cut, below_rows=0, above_rows=0, below_columns=0)
+
+    def times(self, count: int) -> Self:
+        """The curve of several identical machines that run alike."""
+        if count == 1:
+            return self
+        full = None if self.full_capacity is None else count * self.full_capacity
+        return replace(self, capacity=count * self.capacity, power=count * self.power, full_capacity=full)
 
     def capacity_at(self, liquid: ArrayLike) -> FloatArray:
-        """Capacity at a liquid temperature, limits left aside. [W]"""
+        """Capacity at a liquid temperature, ambient limits and pressure switch left aside. [W]"""
         return interpolate(self.knots, self.capacity, liquid)
 
+    def full_capacity_at(self, liquid: ArrayLike) -> FloatArray:
+        """Capacity at full speed at a liquid temperature, every limit left aside. [W]"""
+        full = self.capacity if self.full_capacity is None else self.full_capacity
+        return interpolate(self.knots, full, liquid)
+
+    def free_cooling_at(self, liquid: ArrayLike) -> FloatArray:
+        """Part of the capacity that a coil in outdoor air gives before a compressor; shape (time,). [W]"""
+        return np.zeros(np.broadcast_shapes(np.shape(liquid), self.trip.shape))
+
+    def capacity_ratio(self, liquid: ArrayLike, cooled: ArrayLike) -> FloatArray:
+        """Heat taken out as a share of the capacity at full speed, 0..1; 0 where there is none. [-]"""
+        full = self.full_capacity_at(liquid)
+        heat = np.asarray(cooled, dtype=float)
+        ratio = np.divide(
+            heat, full, out=np.zeros(np.broadcast_shapes(heat.shape, full.shape)), where=full > 0
+        )
+        return np.clip(ratio, 0.0, 1.0)
+
     def power_at(self, liquid: ArrayLike) -> FloatArray:
-        """Power at full capacity at a liquid temperature. [W]"""
+        """Power at full speed at a liquid temperature. [W]"""
         return interpolate(self.knots, self.power, liquid)
 
     def condensing_at(self, liquid: ArrayLike) -> FloatArray:
-        """Condensing temperature at full capacity, continued above the last knot. [degC]"""
+        """Condensing temperature that is held against the limit, continued above the last knot. [degC]"""
         above = np.maximum(0.0, np.asarray(liquid, dtype=float) - self.knots[-1])
         return interpolate(self.knots, self.condensing, liquid) + self.condensing_slope * above
 
     def allowed_at(self, liquid: ArrayLike) -> NDArray[np.bool_]:
         """Whether every limit holds at a liquid temperature."""
         return np.asarray((self.locked == NONE) & (np.asarray(liquid, dtype=float) <= self.trip))
+
+
+def ambient_limits(
+    outdoor: FloatArray, inlet: FloatArray, least: float, most: float
+) -> tuple[NDArray[np.int8], FloatArray]:
+    """Maker's limits of the air, strict.
+
+    Parameters
+    ----------
+    outdoor, inlet : ndarray, shape (time,)
+        Outdoor air, on which the low limit is tested; air that enters. [degC]
+    least, most : float
+        Limits. [degC]
+
+    Returns
+    -------
+    locked : ndarray of int, shape (time,)
+        INLET_LOW, INLET_HIGH or NONE.
+    exceedance : ndarray, shape (time,)
+        By how much the limit is exceeded, 0 where it holds. [K]
+    """
+    low, high = outdoor < least, inlet > most
+    locked = np.where(low, INLET_LOW, np.where(high, INLET_HIGH, NONE)).astype(np.int8)
+    return locked, np.where(low, least - outdoor, np.where(high, inlet - most, 0.0))
 
 
 def interpolate(knots: FloatArray, values: FloatArray, at: ArrayLike) -> FloatArray:

@@ -1,8 +1,12 @@
-"""Electrical input, partial PUE and cycling of the compressor.
+"""Part load of a compressor with its condenser fan, and how often it starts.
 
-Part load: on-off machines by EN 14825 with a degradation coefficient Cc of 0.9, in power form
-P = P_full (0.9 CR + 0.1); variable speed P = P_full (a + (1-a) CR).
+On-off machines by EN 14825 with a degradation coefficient Cc of 0.9, in power form P = P_full (0.9 CR + 0.1).
+A variable-speed machine draws P = (P_full - P_fan)(a + (1-a) CR) + P_fan CR^m down to the least share of capacity
+that it can run at, with m 3 for a fan that slows and 1 for one that is switched; below that it is switched on and
+off at its least speed, again with Cc 0.9 as EN 14825 has it. An on-off machine is the case of the least share 1.
 """
+
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -10,32 +14,52 @@ from numpy.typing import ArrayLike, NDArray
 FloatArray = NDArray[np.float64]
 
 CYCLING_OFFSET = 0.10  # 1 - Cc of EN 14825
+FAN_EXPONENT = {"variable": 3.0, "cycling": 1.0}  # fan laws: power with the cube of the speed
 
 
-def part_load_power(
-    power_full: ArrayLike, capacity_ratio: ArrayLike, standby: float, offset: float = CYCLING_OFFSET
-) -> FloatArray:
-    """Mean power of a cooling section at part load.
+@dataclass(frozen=True)
+class PartLoad:
+    """How power follows the load.
 
     Parameters
     ----------
-    power_full : array_like, shape (...)
-        At full capacity. [W]
-    capacity_ratio : array_like, shape (...)
-        Cooling delivered over capacity, 0..1. [-]
-    standby : float
-        Power with no cooling asked for. [W]
+    least_share : float
+        Least share of full capacity that the machine can run at; 1 for on-off. [-]
     offset : float
-        Share of full power that is left at vanishing load: 0.1 for on-off by EN 14825. [-]
-
-    Returns
-    -------
-    ndarray, shape (...)
-        [W]
+        Share a of the compressor's full power at vanishing speed. [-]
+    fan_exponent : float
+        Of fan power in the share of capacity. [-]
     """
-    full = np.asarray(power_full, dtype=float)
-    ratio = np.clip(np.asarray(capacity_ratio, dtype=float), 0.0, 1.0)
-    return np.where(ratio > 0.0, full * ((1.0 - offset) * ratio + offset), standby)
+
+    least_share: float = 1.0
+    offset: float = CYCLING_OFFSET
+    fan_exponent: float = 1.0
+
+    def power(self, power_full: ArrayLike, capacity_ratio: ArrayLike, fan: float) -> FloatArray:
+        """Mean power of compressor and fan.
+
+        Parameters
+        ----------
+        power_full : array_like, shape (...)
+            At full capacity, the fan included. [W]
+        capacity_ratio : array_like, shape (...)
+            Heat taken out over capacity at full speed, 0..1. [-]
+        fan : float
+            The fan's part of `power_full`. [W]
+
+        Returns
+        -------
+        ndarray, shape (...)
+            0 where nothing is taken out. [W]
+        """
+        full = np.asarray(power_full, dtype=float)
+        ratio = np.clip(np.asarray(capacity_ratio, dtype=float), 0.0, 1.0)
+        speed = np.maximum(ratio, self.least_share)
+        compressor = (full - fan) * (self.offset + (1.0 - self.offset) * speed)
+        running = compressor + fan * speed**self.fan_exponent
+        share = ratio / speed
+        cycled = np.where(share < 1.0, (1.0 - CYCLING_OFFSET) * share + CYCLING_OFFSET, 1.0)
+        return np.where(ratio > 0.0, running * cycled, 0.0)
 
 
 def cycling(

@@ -5,6 +5,7 @@ capacity and heat to reject over that range; both are piecewise linear, so only 
 point where the condensing limit opens can carry the maximum.
 """
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 import numpy as np
@@ -108,7 +109,7 @@ class Headroom:
         return ~(self.service >= 0.0)
 
 
-def headroom(curve: CoolingCurve, load: HeatLoad, service_max: float, beyond_by: FloatArray) -> Headroom:
+def headroom(curve: CoolingCurve, load: HeatLoad, service_max: float) -> Headroom:
     """Headroom of every hour.
 
     Parameters
@@ -119,8 +120,6 @@ def headroom(curve: CoolingCurve, load: HeatLoad, service_max: float, beyond_by:
         What it must do.
     service_max : float
         Highest liquid temperature allowed in continuous service. [degC]
-    beyond_by : ndarray, shape (time,)
-        Kelvin of the equivalent inlet past the last column, for hours past the table. [K]
 
     Returns
     -------
@@ -133,9 +132,9 @@ def headroom(curve: CoolingCurve, load: HeatLoad, service_max: float, beyond_by:
 
     best = np.full(load.at_setpoint.shape, -np.inf)
     liquid = np.full(load.at_setpoint.shape, setpoint)
-    for candidate in _candidates(curve, setpoint, service_max):
+    for candidate, capable in _candidates(curve, setpoint, service_max):
         allowed = curve.allowed_at(candidate)
-        value = np.where(allowed, curve.capacity_at(candidate), 0.0) - load.at(candidate)
+        value = np.where(allowed, capable, 0.0) - load.at(candidate)
         better = value > best + 1e-9
         best = np.where(better, value, best)
         liquid = np.where(better, candidate, liquid)
@@ -150,9 +149,7 @@ def headroom(curve: CoolingCurve, load: HeatLoad, service_max: float, beyond_by:
     binding = np.where(barred, CONDENSING, binding)
     binding = np.where(curve.locked != NONE, curve.locked, binding).astype(np.int8)
     over = curve.condensing_at(setpoint) - curve.condensing_limit
-    exceedance = np.where(
-        binding == CONDENSING, over, np.where(binding == BEYOND_TABLE, beyond_by, curve.exceedance)
-    )
+    exceedance = np.where(binding == CONDENSING, over, curve.exceedance)
     past = curve.beyond & at_setpoint_allowed
     return Headroom(
         capacity=np.where(past, np.nan, capacity),
@@ -167,13 +164,24 @@ def headroom(curve: CoolingCurve, load: HeatLoad, service_max: float, beyond_by:
     )
 
 
-def _candidates(curve: CoolingCurve, setpoint: float, service_max: float) -> list[FloatArray]:
-    """Liquid temperatures that can carry the maximum, cut to the service range; the setpoint comes first."""
+def _candidates(
+    curve: CoolingCurve, setpoint: float, service_max: float
+) -> Iterator[tuple[FloatArray, FloatArray]]:
+    """Liquid temperatures that can carry the maximum, with the capacity there; the setpoint comes first.
+
+    A knot outside the service range stands for the setpoint, which costs nothing.
+    """
     low, high = setpoint, max(setpoint, service_max)
-    inner = [np.clip(knot, low, high) for knot in curve.knots]
+    at_low = curve.capacity_at(low)
+    yield np.full(curve.trip.shape, low), at_low
+    for knot, capacity in zip(curve.knots, curve.capacity, strict=True):
+        inside = (knot > low) & (knot < high)
+        if inside.any():
+            yield np.where(inside, knot, low), np.where(inside, capacity, at_low)
     edge = np.clip(np.nan_to_num(curve.trip, posinf=high, neginf=low), low, high)
-    shape = curve.trip.shape
-    return [np.full(shape, low), *inner, edge, np.full(shape, high)]
+    if np.any(edge < high):
+        yield edge, curve.capacity_at(edge)
+    yield np.full(curve.trip.shape, high), curve.capacity_at(high)
 
 
 def worst_hour(result: Headroom) -> int:

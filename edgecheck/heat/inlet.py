@@ -59,8 +59,8 @@ def recirculation_rise(
     return np.asarray(share / (1.0 - share) * rise)
 
 
-def air_side_factor(pressure: ArrayLike, fouling: float) -> FloatArray:
-    """Growth of (condensing - inlet air) for the same heat, by thin air and fouling.
+def air_side_factor(pressure: ArrayLike, fouling: float, airflow_ratio: float = 1.0) -> FloatArray:
+    """Growth of (condensing - inlet air) for the same heat, by thin air, fouling and a slowed fan.
 
     Parameters
     ----------
@@ -68,11 +68,13 @@ def air_side_factor(pressure: ArrayLike, fouling: float) -> FloatArray:
         At the site. [Pa]
     fouling : float
         Share of air-side heat transfer lost between cleanings. [-]
+    airflow_ratio : float
+        Airflow over that at full fan speed, above 0. [-]
 
     Returns
     -------
     ndarray, shape (...)
-        1/(d^0.6 (1-f)), d = p/101325. [-]
+        1/((d n)^0.6 (1-f)), d = p/101325, n the airflow ratio: heat transfer goes with the air's mass flow. [-]
     """
-    relative = np.asarray(pressure, dtype=float) / STANDARD_PRESSURE
+    relative = np.asarray(pressure, dtype=float) / STANDARD_PRESSURE * airflow_ratio
     return np.asarray(1.0 / (relative**0.6 * (1.0 - fouling)))

@@ -10,13 +10,17 @@ import numpy as np
 from numpy.typing import NDArray
 
 from edgecheck.heat.balance import march
+from edgecheck.heat.curve import CoolingCurve
 from edgecheck.heat.headroom import HeatLoad, headroom
 from edgecheck.heat.machine import Machine
 from edgecheck.heat.series import HeatSeries, cooling_curve, heat_load_of
 
 FloatArray = NDArray[np.float64]
 
+Hours = slice | NDArray[np.intp]
+
 _RESOLUTION = 1.0  # W
+_WORST_HOURS = 100
 
 
 def largest_it_load(
@@ -55,25 +59,57 @@ def largest_it_load(
     if any(np.any(one.headroom.unknown) for one in series):
         return None
 
-    # what the cooling section can do does not depend on the load
-    curve, beyond_by = cooling_curve(year.surroundings, machine_at(most))
+    # what a compressor can do does not depend on the load; a dry cooler breathes part of what it rejects again
+    filled = machine_at(most)
+    fixed = None if filled.rejects_load else cooling_curve(year.surroundings, filled)
 
-    def carries(load: float) -> bool:
+    def shares(load: float, hours: Hours) -> FloatArray:
         machine = machine_at(load)
-        room = headroom(curve, _load_of(year, machine), machine.service_max, beyond_by)
-        if float(np.min(room.share_bound)) < least_share:
-            return False
-        course = march(hot.curve, _load_of(hot, machine), machine.bath)
+        curve = _curve_of(year, machine, hours) if fixed is None else fixed.window(hours)
+        return headroom(curve, _load_of(year, machine).window(hours), machine.service_max).share_bound
+
+    def survives(load: float) -> bool:
+        machine = machine_at(load)
+        curve = _curve_of(hot, machine, slice(None)) if fixed is None else hot.curve
+        course = march(curve, _load_of(hot, machine), machine.bath)
         peak = float(np.max(course.peak)) + machine.band / 2.0
         return course.stops == 0 and peak <= machine.alarm - peak_limit_margin
 
-    if carries(most):
-        return most
+    with_headroom = _by_the_worst_hours(shares, most, least_share)
+    return with_headroom if survives(with_headroom) else _bisected(survives, with_headroom)
+
+
+def _by_the_worst_hours(
+    shares: Callable[[float, Hours], FloatArray], most: float, least_share: float
+) -> float:
+    """Largest load [W] whose share holds in every hour, sought in the worst hours and confirmed in all."""
+    found = most
+    worst: NDArray[np.intp] = np.empty(0, dtype=np.intp)
+
+    def holds(load: float) -> bool:
+        return float(np.min(shares(load, worst))) >= least_share
+
+    while True:
+        of_all = shares(found, slice(None))
+        if float(np.min(of_all)) >= least_share or found == 0.0:
+            return found
+        worst = np.union1d(worst, np.argsort(of_all, kind="stable")[:_WORST_HOURS])
+        found = _bisected(holds, found)
+
+
+def _bisected(carries: Callable[[float], bool], most: float) -> float:
+    """Largest load below `most` that is carried, within the resolution; 0 where none is. [W]"""
     low, high = 0.0, most
     while high - low > _RESOLUTION:
         middle = (low + high) / 2.0
         low, high = (middle, high) if carries(middle) else (low, middle)
     return low
+
+
+def _curve_of(series: HeatSeries, machine: Machine, hours: Hours) -> CoolingCurve:
+    """What a machine at another load can do in some hours of a series."""
+    air = series.surroundings.around(machine).at_section(machine).window(hours)
+    return machine.cooling.curve(air, machine.span).times(machine.in_service)
 
 
 def _load_of(series: HeatSeries, machine: Machine) -> HeatLoad:

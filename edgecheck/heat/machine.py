@@ -3,22 +3,42 @@
 In: the unit record, its liquid, the IT load, delays from the criteria. Out: `Machine`.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
-from edgecheck.base.errors import Fault, InputFaults
 from edgecheck.base.liquids import Liquid
 from edgecheck.heat.balance import Bath
-from edgecheck.heat.chiller import Chiller
-from edgecheck.heat.electricity import CYCLING_OFFSET
 from edgecheck.heat.envelope import Shell
+from edgecheck.heat.section import CoolingSection, LiquidSpan
+from edgecheck.heat.section_of_unit import section_of
+from edgecheck.inputs.cooling import Cooling, DryCooler, RatingTable
 from edgecheck.inputs.unit import Unit
 
 LITRE = 1e-3  # m3
 KILO = 1e3
 MINUTE = 60.0
 HOUR = 3600.0
+
+
+@dataclass(frozen=True)
+class Cycling:
+    """How a compressor is switched.
+
+    Parameters
+    ----------
+    least_share : float
+        Least share of full capacity that it can run at, below which it is switched; 1 for on-off. [-]
+    band : float
+        Control band. [K]
+    starts_max, run_min : float
+        Allowed starts; shortest run. [1/h], [s]
+    """
+
+    least_share: float
+    band: float
+    starts_max: float
+    run_min: float
 
 
 @dataclass(frozen=True)
@@ -29,8 +49,12 @@ class Machine:
     ----------
     shell : Shell
         Faces of the box.
-    cooling : Chiller
-        Cooling section.
+    cooling : CoolingSection
+        One of the unit's identical cooling sections.
+    sections, in_service : int
+        How many there are; how many of them share the heat.
+    stands_by : bool
+        Whether another takes over where one in service fails.
     bath : Bath
         Liquid and control.
     restart_delay : float
@@ -47,28 +71,31 @@ class Machine:
         Highest temperature in continuous service; alarm; coldest start of the pumps. [degC]
     limit_shift : float
         By how much limits stated on the supply were raised to the bulk. [K]
-    band : float
-        Control band, 0 for a machine without one. [K]
+    cycling : Cycling or None
+        How the compressor is switched; None without one.
     liquid_heat_capacity, hardware_heat_capacity : float
         Of the liquid; of servers and tank. [J/K]
     natural_share : float
         Share of the liquid that takes part when the pump has stopped. [-]
     airflow : float
-        [m3/s]
+        Of the sections in service, at `fan_speed`. [m3/s]
     rejected : float
-        Heat given to the air, for recirculation. [W]
+        Heat that they give to the air, for recirculation. [W]
+    rejects_load : bool
+        Whether that heat goes with the IT load; else it is as rated.
     fouling : float
         [-]
-    standby : float
-        [W]
-    part_load_offset : float
-        [-]
-    starts_max, run_min : float
-        Allowed starts; shortest run. [1/h], [s]
+    idle_power : float
+        Standby of the sections that are not in service. [W]
+    fan_speed : float
+        Share of full speed that the fans are held at. [-]
     """
 
     shell: Shell
-    cooling: Chiller
+    cooling: CoolingSection
+    sections: int
+    in_service: int
+    stands_by: bool
     bath: Bath
     restart_delay: float
     it: float
@@ -81,17 +108,16 @@ class Machine:
     alarm: float
     start_min: float
     limit_shift: float
-    band: float
+    cycling: Cycling | None
     liquid_heat_capacity: float
     hardware_heat_capacity: float
     natural_share: float
     airflow: float
     rejected: float
+    rejects_load: bool
     fouling: float
-    standby: float
-    part_load_offset: float
-    starts_max: float
-    run_min: float
+    idle_power: float
+    fan_speed: float = 1.0
 
     @property
     def it_heat(self) -> float:
@@ -102,6 +128,58 @@ class Machine:
     def setpoint(self) -> float:
         """Bulk temperature the control holds. [degC]"""
         return self.bath.setpoint
+
+    @property
+    def discharge_heat(self) -> float:
+        """Heat to the air for each cubic metre. [J/m3]"""
+        return self.rejected / self.airflow
+
+    @property
+    def span(self) -> LiquidSpan:
+        """Liquid temperatures that matter to the cooling section."""
+        return LiquidSpan(self.setpoint, self.service_max, self.bath.shutdown)
+
+    @property
+    def least_share(self) -> float:
+        """Least share of full capacity that the compressor can run at; 1 for on-off, or without one. [-]"""
+        return 1.0 if self.cycling is None else self.cycling.least_share
+
+    @property
+    def band(self) -> float:
+        """Control band of a machine that is switched on and off at any load, else 0. [K]"""
+        return self.cycling.band if self.cycling is not None and self.least_share == 1.0 else 0.0
+
+    def slowed(self, fan_speed: float) -> "Machine":
+        """Hold the fans at a share of full speed: airflow goes with it, their power with its cube.
+
+        Parameters
+        ----------
+        fan_speed : float
+            Share of full speed, above 0. [-]
+
+        Returns
+        -------
+        Machine
+            The same machine otherwise; the heat given to the air is kept.
+        """
+        return replace(self, airflow=self.airflow * fan_speed / self.fan_speed, fan_speed=fan_speed)
+
+    def with_one_failed(self) -> "Machine":
+        """The machine with one section failed; a standby takes its place.
+
+        The failed section's share of the liquid passes uncooled, so that the others work as before, each with its
+        own air; dry coolers share the heat that they are given.
+        """
+        if self.stands_by:
+            return self
+        left = self.in_service - 1
+        share = left / self.in_service if left else 1.0
+        return replace(
+            self,
+            in_service=left,
+            airflow=share * self.airflow,
+            rejected=self.rejected if self.rejects_load else share * self.rejected,
+        )
 
 
 def shell_of(unit: Unit) -> Shell:
@@ -126,20 +204,13 @@ def shell_of(unit: Unit) -> Shell:
     )
 
 
-def kind_fault(unit: Unit) -> Fault:
-    """Why a unit whose cooling section is no chiller cannot be run."""
-    file = unit.source_files[0].name if unit.source_files else unit.name
-    text = 'cooling sections of this kind are read and checked, but not computed yet; allowed now: "chiller"'
-    return Fault(file, "", "cooling.kind", unit.cooling.kind, text)
-
-
 def machine(unit: Unit, liquid: Liquid, it_load: float, site_visit_hours: float) -> Machine:
     """Machine for one IT load.
 
     Parameters
     ----------
     unit : Unit
-        The unit record; its cooling section must be a chiller.
+        The unit record.
     liquid : Liquid
         What the tank is filled with.
     it_load : float
@@ -150,16 +221,9 @@ def machine(unit: Unit, liquid: Liquid, it_load: float, site_visit_hours: float)
     Returns
     -------
     Machine
-
-    Raises
-    ------
-    InputFaults
-        For a cooling section of another kind than `chiller`.
     """
-    cooling = unit.cooling
-    if cooling.kind != "chiller":
-        raise InputFaults((kind_fault(unit),))
-    limits = unit.liquid
+    cooling, limits = unit.cooling, unit.liquid
+    serving = cooling.sections - 1 if cooling.section_duty == "standby" else cooling.sections
     nominal = limits.setpoint_c
     heat_rate = cooling.liquid_flow_kg_s * liquid.heat_capacity(nominal)
     pump_power = cooling.pump_kw * KILO
@@ -167,25 +231,17 @@ def machine(unit: Unit, liquid: Liquid, it_load: float, site_visit_hours: float)
     it_heat = it_load * (1.0 + unit.servers.distribution_loss_share)
     shift = (it_heat + pump_heat) / heat_rate if limits.limit_basis == "supply" else 0.0
     restart_delay = cooling.restart_delay_min * MINUTE
-    by_hand = cooling.high_pressure_reset != "automatic"
+    compressor = None if isinstance(cooling, DryCooler) else cooling
+    by_hand = compressor is not None and compressor.high_pressure_reset != "automatic"
+    net_of_pump = compressor is not None and compressor.capacity_basis == "net-of-pump"
     liquid_capacity = limits.volume_litre * LITRE * liquid.density(nominal) * liquid.heat_capacity(nominal)
     hardware = unit.servers.heat_capacity_kj_k * KILO
-    on_off = cooling.part_load == "on-off"
     return Machine(
         shell=shell_of(unit),
-        cooling=Chiller(
-            liquid_rows=np.array(cooling.liquid_c, dtype=float),
-            inlet_columns=np.array(cooling.inlet_air_c, dtype=float),
-            capacity=np.array(cooling.capacity_kw, dtype=float) * KILO,
-            power=np.array(cooling.power_kw, dtype=float) * KILO,
-            leaving_basis=cooling.liquid_basis == "leaving",
-            liquid_heat_rate=heat_rate,
-            rated_heat_rejection=cooling.rated_heat_rejection_kw * KILO,
-            split=cooling.condenser_split_k,
-            inlet_max=cooling.inlet_air_max_c,
-            inlet_min=cooling.inlet_air_min_c,
-            condensing_limit=cooling.condensing_max_c - cooling.condensing_margin_k,
-        ),
+        cooling=section_of(unit, liquid, serving),
+        sections=cooling.sections,
+        in_service=serving,
+        stands_by=cooling.section_duty == "standby",
         bath=Bath(
             heat_capacity=liquid_capacity + hardware,
             setpoint=nominal + shift,
@@ -199,20 +255,36 @@ def machine(unit: Unit, liquid: Liquid, it_load: float, site_visit_hours: float)
         leakage=unit.servers.leakage_share_per_k,
         pump_power=pump_power,
         pump_heat=pump_heat,
-        pump_load=0.0 if cooling.capacity_basis == "net-of-pump" else pump_heat,
+        pump_load=0.0 if net_of_pump else pump_heat,
         service_max=limits.service_max_c + shift,
         alarm=limits.alarm_c + shift,
         start_min=limits.start_min_c,
         limit_shift=shift,
-        band=cooling.control_band_k if on_off else 0.0,
+        cycling=None if compressor is None else cycling_of(compressor),
         liquid_heat_capacity=liquid_capacity,
         hardware_heat_capacity=hardware,
         natural_share=limits.natural_circulation_share,
-        airflow=cooling.airflow_m3_s,
-        rejected=cooling.rated_heat_rejection_kw * KILO,
+        airflow=serving * cooling.airflow_m3_s,
+        rejected=_rejected(cooling, serving, it_heat + pump_heat),
+        rejects_load=compressor is None,
         fouling=cooling.fouling,
-        standby=cooling.standby_kw * KILO,
-        part_load_offset=CYCLING_OFFSET,
+        idle_power=(cooling.sections - serving) * cooling.standby_kw * KILO,
+    )
+
+
+def _rejected(cooling: Cooling, serving: int, heat: float) -> float:
+    """Heat to the air for the recirculation: as rated with a compressor, else what the machine takes in. [W]"""
+    if isinstance(cooling, DryCooler):
+        return heat + serving * cooling.fan_kw * KILO
+    return serving * cooling.rated_heat_rejection_kw * KILO
+
+
+def cycling_of(cooling: RatingTable) -> Cycling:
+    """How the compressor of a kind with one is switched."""
+    on_off = cooling.part_load == "on-off"
+    return Cycling(
+        least_share=1.0 if on_off else cooling.capacity_min_share,
+        band=cooling.control_band_k,
         starts_max=cooling.starts_max_per_h,
         run_min=cooling.minimum_run_s,
     )

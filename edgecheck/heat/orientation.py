@@ -50,7 +50,7 @@ def worst_front_azimuth(
     float
         One of DIRECTIONS, the first on a tie. [deg]
     """
-    curve, beyond_by = cooling_curve(around, machine)
+    curve = cooling_curve(around, machine)
     least = []
     for direction in DIRECTIONS:
         shell_heat = envelope_total(
@@ -64,5 +64,5 @@ def worst_front_azimuth(
             machine.setpoint,
         )
         load = heat_load_of(shell_heat, around.envelope.conductance, machine)
-        least.append(float(np.min(headroom(curve, load, machine.service_max, beyond_by).share_bound)))
+        least.append(float(np.min(headroom(curve, load, machine.service_max).share_bound)))
     return DIRECTIONS[int(np.argmin(np.round(least, 12)))]

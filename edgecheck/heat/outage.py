@@ -45,15 +45,15 @@ def time_to_rise(heat: ArrayLike, conductance: ArrayLike, capacity: float, rise:
 
 
 def temperature_after(
-    start: float, heat: float, conductance: float, capacity: float, seconds: ArrayLike
+    start: ArrayLike, heat: ArrayLike, conductance: ArrayLike, capacity: float, seconds: ArrayLike
 ) -> FloatArray:
     """Liquid temperature some time after cooling is lost.
 
     Parameters
     ----------
-    start : float
+    start : array_like, shape (...)
         [degC]
-    heat, conductance, capacity : float
+    heat, conductance, capacity : array_like, shape (...), and float
         As in `time_to_rise`. [W], [W/K], [J/K]
     seconds : array_like, shape (...)
         Time since the loss. [s]
@@ -63,7 +63,8 @@ def temperature_after(
     ndarray, shape (...)
         [degC]
     """
-    t = np.asarray(seconds, dtype=float)
-    if abs(conductance) * float(np.max(t, initial=0.0)) / capacity < 1e-9:
-        return np.asarray(start + heat * t / capacity)
-    return np.asarray(start - heat / conductance * np.expm1(-conductance * t / capacity))
+    first, q, k, t = (np.asarray(values, dtype=float) for values in (start, heat, conductance, seconds))
+    exponent = k * t / capacity
+    straight = np.abs(exponent) < 1e-9
+    curved = -np.expm1(-exponent) / np.where(straight, 1.0, k)
+    return np.asarray(first + q * np.where(straight, t / capacity, curved))

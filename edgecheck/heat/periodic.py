@@ -53,7 +53,7 @@ def settled_day(around: Surroundings, machine: Machine) -> tuple[LiquidCourse, S
     settling : Settling
         How many days that took.
     """
-    curve, _ = cooling_curve(around, machine)
+    curve = cooling_curve(around, machine)
     load = heat_load_of(around.envelope.total, around.envelope.conductance, machine)
     hours = len(load.at_setpoint)
     days, change = 0, np.inf

@@ -71,15 +71,19 @@ class Place:
         return elevation_change(self.station_elevation, self.elevation)
 
 
-def place_of(site: Site, station: Station, monthly: MonthlyWarming | None = None) -> Place:
+def place_of(
+    site: Site, station: Station, unit_height: float | None = None, monthly: MonthlyWarming | None = None
+) -> Place:
     """Surroundings of a site.
 
     Parameters
     ----------
     site : Site
-        The row.
+        A usable row of the list.
     station : Station
         Weather that serves it.
+    unit_height : float, optional
+        Height of the unit's top above its feet, for parapets and roof steps that are higher. [m]
     monthly : MonthlyWarming, optional
         What the file says that the row names as `warming_file`.
 
@@ -99,7 +103,7 @@ def place_of(site: Site, station: Station, monthly: MonthlyWarming | None = None
         distance_km=served_distance_km(site, station.weather),
         elevation=site.number("elevation_m"),
         warming=number_setting(site, "urban_heat_k") + number_setting(site, "warming_k"),
-        roof=microclimate(site),
+        roof=microclimate(site, unit_height),
         canopy_transmittance=number_setting(site, "canopy_transmittance"),
         skyline=skyline if isinstance(skyline, tuple) else (),
         monthly=monthly,

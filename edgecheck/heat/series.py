@@ -4,20 +4,21 @@ In: air at the site, irradiance on the faces, the machine, the microclimate. Out
 checks, tables and pages use. All arrays have the shape (time,) unless said otherwise.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Protocol
 
 import numpy as np
 from numpy.typing import NDArray
 
+from edgecheck.base.humid_air import air_density
 from edgecheck.heat.balance import LiquidCourse, march
-from edgecheck.heat.curve import NONE, CoolingCurve
-from edgecheck.heat.electricity import part_load_power
+from edgecheck.heat.curve import CoolingCurve, interpolate
 from edgecheck.heat.envelope import EnvelopeHeat, envelope_heat, roof_temperature
 from edgecheck.heat.headroom import Headroom, HeatLoad, headroom
 from edgecheck.heat.inlet import air_side_factor, recirculation_rise, roof_mixing_rise
 from edgecheck.heat.machine import Machine
 from edgecheck.heat.microclimate import Microclimate
+from edgecheck.heat.section import InletAir
 
 FloatArray = NDArray[np.float64]
 
@@ -28,6 +29,8 @@ class Air(Protocol):
     @property
     def temp_air(self) -> FloatArray: ...  # noqa: D102
     @property
+    def temp_dew(self) -> FloatArray: ...  # noqa: D102
+    @property
     def pressure(self) -> FloatArray: ...  # noqa: D102
     @property
     def longwave_down(self) -> FloatArray: ...  # noqa: D102
@@ -37,8 +40,14 @@ class Air(Protocol):
 
 @dataclass(frozen=True)
 class Surroundings:
-    """What does not depend on the cooling section: air, roof, heat through the shell, inlet air."""
+    """What does not depend on the cooling section: air, roof, heat through the shell, inlet air.
 
+    `air` (with the station's whole wind) and `irradiance` on the faces are what it was made from; `discharge_heat`
+    [J/m3] is the machine's whose air is drawn in again.
+    """
+
+    air: Air
+    irradiance: FloatArray
     temp_air: FloatArray
     pressure: FloatArray
     ghi: FloatArray
@@ -46,10 +55,27 @@ class Surroundings:
     roof: FloatArray
     envelope: EnvelopeHeat
     mixing_rise: FloatArray
+    density: FloatArray
     recirculation_rise: FloatArray
     inlet_air: FloatArray
     factor: FloatArray
-    equivalent_inlet: FloatArray
+    discharge_heat: float
+
+    def around(self, machine: Machine) -> "Surroundings":
+        """The same hours around a machine of the same box that gives another heat to the air, or has a slowed fan."""
+        rise = self.recirculation_rise * (machine.discharge_heat / self.discharge_heat)
+        inlet = self.temp_air + self.mixing_rise + rise
+        return replace(
+            self,
+            recirculation_rise=rise,
+            inlet_air=inlet,
+            factor=air_side_factor(self.pressure, machine.fouling, machine.fan_speed),
+            discharge_heat=machine.discharge_heat,
+        )
+
+    def at_section(self, machine: Machine) -> InletAir:
+        """Air into the cooling sections."""
+        return InletAir(self.temp_air, self.inlet_air, self.density, self.factor, machine.fan_speed)
 
 
 @dataclass(frozen=True)
@@ -65,9 +91,26 @@ class HeatSeries:
     capacity_ratio: FloatArray
 
     @property
+    def equivalent_inlet(self) -> FloatArray:
+        """Inlet temperature at which the rating table is read; the inlet itself where there is none. [degC]"""
+        return self.curve.equivalent_inlet
+
+    @property
     def condensing(self) -> FloatArray:
-        """Condensing temperature at full capacity with the liquid at the setpoint. [degC]"""
-        return self.curve.condensing_at(self.load.setpoint)
+        """Condensing temperature with the liquid at the setpoint; NaN without a condenser. [degC]
+
+        At full capacity of an on-off machine, at the speed that the load asks for of one that slows.
+        """
+        curve, setpoint = self.curve, self.load.setpoint
+        if curve.speed_rise is None or curve.full_capacity is None:
+            return curve.condensing_at(setpoint)
+        coil = curve.free_cooling_at(setpoint)
+        full = curve.full_capacity_at(setpoint) - coil
+        asked = np.minimum(np.maximum(self.load.at_setpoint, 0.0), curve.capacity_at(setpoint)) - coil
+        speed = np.divide(asked, full, out=np.zeros(full.shape), where=full > 0.0)
+        least = curve.least_share
+        share = np.maximum(0.0, speed - least) / (1.0 - least)
+        return curve.condensing_at(setpoint) + share * interpolate(curve.knots, curve.speed_rise, setpoint)
 
 
 def surroundings(
@@ -116,8 +159,10 @@ def surroundings(
         air.temp_air, air.pressure, site.recirculation, machine.rejected, machine.airflow
     )
     inlet = air.temp_air + mixing + recirculated
-    factor = air_side_factor(air.pressure, machine.fouling)
+    factor = air_side_factor(air.pressure, machine.fouling, machine.fan_speed)
     return Surroundings(
+        air=air,
+        irradiance=irradiance,
         temp_air=air.temp_air,
         pressure=air.pressure,
         ghi=ghi,
@@ -125,10 +170,11 @@ def surroundings(
         roof=roof,
         envelope=shell,
         mixing_rise=mixing,
+        density=air_density(air.temp_air, air.pressure),
         recirculation_rise=recirculated,
         inlet_air=inlet,
         factor=factor,
-        equivalent_inlet=machine.cooling.equivalent_inlet(inlet, factor),
+        discharge_heat=machine.discharge_heat,
     )
 
 
@@ -160,15 +206,14 @@ def heat_load_of(shell_heat: FloatArray, shell_conductance: FloatArray, machine:
     )
 
 
-def cooling_curve(around: Surroundings, machine: Machine) -> tuple[CoolingCurve, FloatArray]:
-    """What the machine can do in every hour, and kelvin of the equivalent inlet past its table."""
-    curve = machine.cooling.curve(
-        around.inlet_air,
-        around.temp_air,
-        around.factor,
-        (machine.setpoint, machine.service_max),
-    )
-    return curve, around.equivalent_inlet - machine.cooling.inlet_columns[-1]
+def section_curve(around: Surroundings, machine: Machine) -> CoolingCurve:
+    """What one cooling section can do in every hour."""
+    return machine.cooling.curve(around.at_section(machine), machine.span)
+
+
+def cooling_curve(around: Surroundings, machine: Machine) -> CoolingCurve:
+    """What the sections in service can do in every hour."""
+    return section_curve(around, machine).times(machine.in_service)
 
 
 def run_series(around: Surroundings, machine: Machine, course: LiquidCourse | None = None) -> HeatSeries:
@@ -187,24 +232,21 @@ def run_series(around: Surroundings, machine: Machine, course: LiquidCourse | No
     -------
     HeatSeries
     """
-    curve, beyond_by = cooling_curve(around, machine)
+    one, serving = section_curve(around, machine), machine.in_service
+    curve = one.times(serving)
     load = heat_load_of(around.envelope.total, around.envelope.conductance, machine)
-    room = headroom(curve, load, machine.service_max, beyond_by)
     if course is None:
         course = march(curve, load, machine.bath)
     running = 1.0 - course.servers_off / 3600.0
-    full = curve.capacity_at(course.liquid)
-    with np.errstate(divide="ignore", invalid="ignore"):
-        ratio = np.where(full > 0.0, course.cooled / 3600.0 / full, 0.0)
-    ratio = np.clip(np.where(curve.locked == NONE, ratio, 0.0), 0.0, 1.0)
-    cooling = part_load_power(curve.power_at(course.liquid), ratio, machine.standby, machine.part_load_offset)
+    mean_cooling = course.cooled / 3600.0
+    drawn = serving * machine.cooling.input_power(one, course.liquid, mean_cooling / serving)
     leakage = 1.0 + machine.leakage * (course.liquid - machine.setpoint)
     return HeatSeries(
         surroundings=around,
         curve=curve,
         load=load,
-        headroom=room,
+        headroom=headroom(curve, load, machine.service_max),
         course=course,
-        input_power=machine.it_heat * leakage * running + machine.pump_power + cooling,
-        capacity_ratio=ratio,
+        input_power=machine.it_heat * leakage * running + machine.pump_power + machine.idle_power + drawn,
+        capacity_ratio=curve.capacity_ratio(course.liquid, mean_cooling),
     )

@@ -276,9 +276,9 @@ def _outcome(year: _SiteYear) -> YearOutcome:
     """Worst hour of a year without following the liquid."""
     around = year.around(year.whole)
     machine = year.machine
-    curve, beyond_by = cooling_curve(around, machine)
+    curve = cooling_curve(around, machine)
     load = heat_load_of(around.envelope.total, around.envelope.conductance, machine)
-    room = headroom(curve, load, machine.service_max, beyond_by)
+    room = headroom(curve, load, machine.service_max)
     return YearOutcome(
         year=int(year.hours.source_year[0]),
         share=float(room.share_bound[worst_hour(room)]),

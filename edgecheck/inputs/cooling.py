@@ -17,6 +17,7 @@ from edgecheck.inputs.quantities import (
     Positive,
     Record,
     Share,
+    Text,
     default,
     key,
 )
@@ -25,11 +26,14 @@ Row = tuple[Number, ...]
 
 
 class CoolingCommon(Record):
-    """Keys of every kind of cooling section."""
+    """Keys of every kind of cooling section.
+
+    Of several identical sections every key describes one; liquid flow, pump and heater are the unit's.
+    """
 
     liquid_flow_kg_s: Positive = key(
-        "liquid flow through the cooling section, kg/s; without it arriving and leaving liquid temperature, "
-        "several kelvin apart, cannot be told from each other"
+        "liquid flow of the unit, which sections in service share, kg/s; without it arriving and leaving "
+        "liquid temperature, several kelvin apart, cannot be told from each other"
     )
     airflow_m3_s: Positive = key("air through the cooling section at full fan speed, m3/s")
     fouling: PartShare = default(
@@ -47,7 +51,10 @@ class CoolingCommon(Record):
     )
     heater_kw: NotNegative | None = default(None, "", "heater for a start in winter, kW")
     sound_power_fan_dba: Number | None = default(
-        None, "", "sound power level of the fans at full speed, dB(A)"
+        None, "", "sound power level of one section's fans at full speed, dB(A)"
+    )
+    tonal_db: NotNegative | None = default(
+        None, "", "supplement for a tone in the unit's sound, dB; 0 where the maker states that there is none"
     )
     sections: Count = default(1, "", "how many identical cooling sections the unit has")
     section_duty: Literal["shared", "standby"] = default(
@@ -55,6 +62,18 @@ class CoolingCommon(Record):
         "engineering default: all sections run together",
         "whether several sections share the heat or one stands by",
     )
+
+
+class TableFit(Record):
+    """How a rating table was made from single points; written by `edgecheck unit --fit`."""
+
+    points_file: Text = key("file of the points")
+    points_sha256: Text = key("checksum of that file")
+    points: Count = key("number of points")
+    capacity_rms_share: NotNegative = key("difference of capacity from the points, root mean square, share")
+    capacity_worst_share: NotNegative = key("greatest difference of capacity from a point, share")
+    power_rms_share: NotNegative = key("difference of power from the points, root mean square, share")
+    power_worst_share: NotNegative = key("greatest difference of power from a point, share")
 
 
 class RatingTable(CoolingCommon):
@@ -82,6 +101,7 @@ class RatingTable(CoolingCommon):
     )
     capacity_kw: tuple[Row, ...] = key("cooling capacity, a row a liquid temperature, kW")
     power_kw: tuple[Row, ...] = key("compressor and condenser fan at full capacity, kW")
+    fit: TableFit | None = default(None, "", "how the table was made, where it was fitted to single points")
     condenser_fan_kw: NotNegative = key("condenser fan, part of power_kw, kW")
     condenser_split_k: Positive = key(
         "condensing temperature minus inlet air temperature at the rating point, K"
@@ -129,7 +149,7 @@ class RatingTable(CoolingCommon):
         8.0, "engineering default: compressors allow six to twelve", "most starts of the compressor an hour"
     )
     sound_power_compressor_dba: Number | None = default(
-        None, "", "sound power level of the compressor, dB(A)"
+        None, "", "sound power level of one section's compressor, dB(A)"
     )
 
 
@@ -156,7 +176,9 @@ class ChillerWithEconomiser(RatingTable):
     coil_rating_air_density_kg_m3: Positive = default(
         1.20, "standard air", "air density of the coil's rating, kg/m3"
     )
-    coil_air_min_c: Celsius | None = default(None, "", "lowest outdoor air temperature for the coil, degC")
+    coil_air_min_c: Celsius | None = default(
+        None, "", "lowest outdoor air temperature for the coil, degC; the chiller's own limit if left out"
+    )
     changeover_k: NotNegative = default(
         5.0,
         "engineering default: below it the fan costs more than the coil saves",

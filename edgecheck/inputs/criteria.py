@@ -8,7 +8,7 @@ from collections.abc import Mapping
 from functools import cache
 from importlib.resources import files
 from pathlib import Path
-from typing import Any, Literal
+from typing import Annotated, Any, Literal
 
 from pydantic import ConfigDict, Field, ValidationError
 
@@ -29,6 +29,8 @@ from edgecheck.inputs.toml_source import (
 Need = Literal["required", "confirm", "off"]
 
 SHIPPED = {"full": "criteria_full.toml", "first-pass": "criteria_first_pass.toml"}
+SoundLevel = Annotated[float, Field(strict=True, ge=15, le=90)]  # dB(A), as the columns of the limits
+WholeHour = Annotated[float, Field(strict=True, ge=0, le=24, multiple_of=1)]
 NEEDS: tuple[str, ...] = ("required", "confirm", "off")
 _NEED_REASON = "need"
 
@@ -73,7 +75,19 @@ class RoofCriteria(Record):
 class ServicesCriteria(Record):
     """Limits of the services checks."""
 
+    containment_min_share: Positive = key(
+        "what holds the liquid back, as a share of its volume at the largest expansion"
+    )
+    feed_utilisation_caution: Positive = key("above this share of the spare current a feed is a caution")
+    starting_dip_max_share: Share = key("greatest dip of the voltage at the unit while it starts, as a share")
+    voltage_drop_max_share: Share = key("greatest drop over the cable from board to unit, as a share")
     sound_caution_db: NotNegative = key("within this of a sound limit it is a caution, dB")
+    sound_limit_night_dba: SoundLevel = key("at the neighbour by night where the list has no limit, dB(A)")
+    sound_limit_evening_dba: SoundLevel = key("in the evening where the list has no limit, dB(A)")
+    sound_limit_day_dba: SoundLevel = key("by day where the list has no limit, dB(A)")
+    sound_day_begins_h: WholeHour = key("hour of local standard time at which the day begins")
+    sound_evening_begins_h: WholeHour = key("hour at which the evening begins; that of the night for none")
+    sound_night_begins_h: WholeHour = key("hour at which the night begins, up to 24")
 
 
 class Criteria(Record):
@@ -131,6 +145,8 @@ _ORDERED = (
     ("heat", "headroom_min_share", "headroom_caution_share"),
     ("outage", "ride_through_min_minutes", "ride_through_caution_minutes"),
     ("outage", "pump_lost_min_minutes", "pump_lost_caution_minutes"),
+    ("services", "sound_day_begins_h", "sound_evening_begins_h"),
+    ("services", "sound_evening_begins_h", "sound_night_begins_h"),
 )
 _ALL_KEYS = tuple(f"{table}.{name}" for table, model in TABLES.items() for name in model.model_fields)
 
@@ -261,7 +277,7 @@ def _need_faults(source: TomlSource) -> list[Fault]:
 
 
 def _order_faults(source: TomlSource, records: Mapping[str, Record]) -> list[Fault]:
-    """Find cautions that begin on the wrong side of their limit."""
+    """Find cautions and periods that begin on the wrong side of what comes before them."""
     faults = []
     for table, least, caution in _ORDERED:
         record = records.get(table)

@@ -6,7 +6,7 @@ false in the place of one.
 
 from typing import Annotated, Any
 
-from pydantic import BaseModel, ConfigDict, Field
+from pydantic import BaseModel, ConfigDict, Field, PlainValidator, TypeAdapter
 
 LARGEST = 1e6  # nothing about a box on a roof is larger in the units of the keys; keeps sums finite
 
@@ -20,6 +20,17 @@ Celsius = Annotated[float, Field(strict=True, ge=-100, le=300)]
 Count = Annotated[int, Field(strict=True, ge=1)]
 Text = Annotated[str, Field(strict=True, min_length=1)]
 Flag = Annotated[bool, Field(strict=True)]
+
+_ONE: TypeAdapter[float] = TypeAdapter(Positive)
+_LIST: TypeAdapter[tuple[float, ...]] = TypeAdapter(tuple[Positive, ...])
+
+
+def _one_or_list(value: Any) -> float | tuple[float, ...]:
+    """Let a list be judged as a list and anything else as a number, so that a fault names one of them."""
+    return _LIST.validate_python(value) if isinstance(value, list | tuple) else _ONE.validate_python(value)
+
+
+PositiveOrList = Annotated[float | tuple[float, ...], PlainValidator(_one_or_list)]
 
 
 class Record(BaseModel):

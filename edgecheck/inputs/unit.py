@@ -15,8 +15,10 @@ from edgecheck.base.notes import Note
 from edgecheck.inputs.based_on import Merged, read_merged
 from edgecheck.inputs.cooling import KINDS, Chiller, ChillerWithEconomiser, DryCooler
 from edgecheck.inputs.key_path import KeyPath, did_you_mean
+from edgecheck.inputs.liquid_rules import bath_rules, property_rules, value_rules
 from edgecheck.inputs.quantities import Record, reason_of
 from edgecheck.inputs.toml_source import SourceFile, model_faults
+from edgecheck.inputs.unit_liquid import head_space, liquid_in, unknown_family
 from edgecheck.inputs.unit_records import (
     REQUIRED_TABLES,
     TABLES,
@@ -33,6 +35,7 @@ from edgecheck.inputs.unit_rules import Finding, cooling_rules, liquid_rules, ma
 __all__ = ["Chiller", "ChillerWithEconomiser", "DryCooler", "Unit", "load_unit"]
 
 _PLAIN_KEYS = ("schema", "name", "based_on")
+ECONOMISER = "chiller-with-economiser"
 RESTART_ABOVE_SETPOINT_K = 5.0
 SERVICE_BELOW_ALARM_K = 5.0
 DRAINED_RISE_SHARE = 0.20
@@ -71,18 +74,34 @@ def load_unit(path: str | Path) -> Unit:
         except ValidationError as error:
             found = model_faults(error, model, (name,))
             faults.extend(merged.fault(*_as_own(name, table, finding)) for finding in found)
-    faults.extend(merged.fault(*finding) for finding in _rule_findings(tables, document))
+    faults.extend(merged.fault(*finding) for finding in _rule_findings(tables))
     if faults:
         raise InputFaults(tuple(dict.fromkeys(faults)))
     given = {**document, **tables}
-    return Unit.model_validate(
+    unit = Unit.model_validate(
         {
             **given,
             "source_files": tuple(SourceFile(source.file, source.sha256) for source in merged.sources),
             "defaults_used": (*defaults, *_defaults(tables)),
-            "notes": tuple(notes),
         }
     )
+    return unit.model_copy(update={"notes": (*notes, *_notes_on(unit))})
+
+
+def _notes_on(unit: Unit) -> Iterable[Note]:
+    """Notes on the unit as a whole."""
+    liquid = liquid_in(unit.liquid)
+    room = head_space(unit, liquid).note() if liquid is not None else None
+    if room is not None:
+        yield room
+    fit = getattr(unit.cooling, "fit", None)
+    if fit is not None:
+        text = (
+            f"the rating table was fitted to {fit.points} points of {fit.points_file}: capacity differs from them by "
+            f"{fit.capacity_rms_share:.1%} (at most {fit.capacity_worst_share:.1%}), power by "
+            f"{fit.power_rms_share:.1%} (at most {fit.power_worst_share:.1%})"
+        )
+        yield Note("unit-table-fitted", "info", text, fit.points, fit.capacity_worst_share)
 
 
 def _models(document: Mapping[str, Any]) -> dict[str, type[Record]]:
@@ -145,13 +164,18 @@ def _as_own(name: str, table: Mapping[str, Any], finding: Finding) -> Finding:
     return finding
 
 
-def _rule_findings(tables: Mapping[str, Record], document: Mapping[str, Any]) -> Iterable[Finding]:
+def _rule_findings(tables: Mapping[str, Record]) -> Iterable[Finding]:
     liquid, servers, mass, body = (tables.get(name) for name in ("liquid", "servers", "mass", "body"))
     if isinstance(liquid, Liquid):
-        given = document["liquid"]
         yield from liquid_rules(liquid)
-        if given.get("properties") is None and not str(given["family"]).strip():
-            yield ("liquid", "family"), liquid.family, "the name of a liquid is needed"
+        own = liquid.properties
+        inconsistent = () if own is None else (*property_rules(own), *value_rules(own))
+        yield from inconsistent
+        made = None if inconsistent else liquid_in(liquid)
+        if made is not None:
+            yield from bath_rules(liquid, made)
+        elif own is None:
+            yield ("liquid", "family"), liquid.family, unknown_family(liquid.family)
     if isinstance(servers, Servers):
         yield from server_rules(servers)
     if isinstance(mass, Mass) and isinstance(body, Body):
@@ -176,6 +200,14 @@ def _with_worked_out_defaults(merged: Merged) -> tuple[dict[str, Any], list[Defa
         lambda liquid: liquid["setpoint_c"] + RESTART_ABOVE_SETPOINT_K,
         f"engineering default: setpoint + {RESTART_ABOVE_SETPOINT_K:g} K",
     )
+    if isinstance(document.get("cooling"), Mapping) and document["cooling"].get("kind") == ECONOMISER:
+        _put(
+            document,
+            used,
+            ("cooling", "coil_air_min_c"),
+            lambda cooling: cooling["inlet_air_min_c"],
+            "engineering default: the chiller's own limit, inlet_air_min_c, until the maker states the coil's",
+        )
     body = document.get("body")
     if isinstance(body, Mapping) and _is_number(body.get("height_m")):
         rise = DRAINED_RISE_SHARE * body["height_m"]
@@ -260,6 +292,8 @@ def _record_defaults(path: KeyPath, record: Record) -> list[DefaultUsed]:
 
 _ONLY_VARIABLE_SPEED = ("part_load_offset", "capacity_min_share", "fan_control")
 _ONLY_SEVERAL = ("section_duty",)
+_SINGLE_VALUES = ("density_kg_m3", "heat_capacity_j_kg_k", "conductivity_w_m_k")
+_ONLY_DC = ("dc_min_volt", "dc_efficiency")
 
 
 def _applies(name: str, record: Record) -> bool:
@@ -268,6 +302,10 @@ def _applies(name: str, record: Record) -> bool:
         return getattr(record, "part_load", "") == "variable-speed"
     if name in _ONLY_SEVERAL:
         return getattr(record, "sections", 1) > 1
+    if name == "reference_c":
+        return any(isinstance(getattr(record, key, None), float) for key in _SINGLE_VALUES)
+    if name in _ONLY_DC:
+        return getattr(record, "servers_input", "ac") == "dc48"
     if name == "still_air_share":
         return not getattr(record, "coil_bypass", False)
     return True

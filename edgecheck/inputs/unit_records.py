@@ -9,12 +9,15 @@ from typing import Annotated, Literal
 from pydantic import Field
 
 from edgecheck.base.notes import Note
+from edgecheck.base.viscosity import THINNEST
 from edgecheck.inputs.cooling import Cooling
 from edgecheck.inputs.quantities import (
+    LARGEST,
     Celsius,
     NotNegative,
     Number,
     Positive,
+    PositiveOrList,
     Record,
     Share,
     SlowGrowth,
@@ -26,6 +29,7 @@ from edgecheck.inputs.toml_source import SourceFile
 
 Point = tuple[Number, Number]
 Position = tuple[Number, Number, Number]
+Viscous = Annotated[float, Field(strict=True, ge=THINNEST, le=LARGEST)]
 
 
 class Body(Record):
@@ -58,6 +62,9 @@ class Mass(Record):
         "engineering default: no rain is added to a tray that is not said to be open",
         "whether the tray is roofed (integral) or collects rain (open)",
     )
+    tray_area_m2: Positive | None = default(
+        None, "", "plan of an open tray, m2; that of the box where it is not given"
+    )
     centre_of_gravity_m: Position = key("centre of gravity when operating, m")
     centre_of_gravity_drained_m: Position = key("centre of gravity when drained, m")
     cg_tolerance_m: NotNegative = default(
@@ -70,22 +77,36 @@ class Mass(Record):
     mounting: Literal["rigid", "rubber", "spring"] | None = default(
         None, "", "how the unit stands on its feet"
     )
+    isolator_deflection_mm: Positive | None = default(
+        None, "", "how far the isolators sink under the operating unit, mm"
+    )
+    lowest_rotating_hz: Positive | None = default(
+        None, "", "lowest frequency of a compressor or fan that turns, Hz"
+    )
     heaviest_part_kg: Positive | None = default(None, "", "heaviest part when carried up in parts, kg")
 
 
 class LiquidProperties(Record):
-    """A liquid that the built-in library does not have."""
+    """A liquid that the built-in library does not have: one value of each property, or a list over temperature_c."""
 
-    density_kg_m3: Positive = key("density at reference_c, kg/m3")
-    heat_capacity_j_kg_k: Positive = key("specific heat at reference_c, J/kgK")
+    density_kg_m3: PositiveOrList = key("density at reference_c, kg/m3")
+    heat_capacity_j_kg_k: PositiveOrList = key("specific heat at reference_c, J/kgK")
     reference_c: Celsius = default(
         20.0, "data sheets usually give values at 20 degC", "temperature of the values"
     )
+    temperature_c: tuple[Celsius, ...] | None = default(
+        None, "", "temperatures of the properties that are given as lists, degC", min_length=2
+    )
     expansion_per_k: NotNegative | None = default(None, "", "thermal expansion, 1/K")
-    conductivity_w_m_k: Positive | None = default(None, "", "thermal conductivity, W/mK")
-    viscosity_40_mm2_s: Positive | None = default(None, "", "kinematic viscosity at 40 degC, mm2/s")
-    viscosity_100_mm2_s: Positive | None = default(None, "", "kinematic viscosity at 100 degC, mm2/s")
+    conductivity_w_m_k: PositiveOrList | None = default(None, "", "thermal conductivity, W/mK")
+    viscosity_mm2_s: tuple[Viscous, ...] | None = default(
+        None, "", "kinematic viscosity over temperature_c, mm2/s"
+    )
+    viscosity_40_mm2_s: Viscous | None = default(None, "", "kinematic viscosity at 40 degC, mm2/s")
+    viscosity_100_mm2_s: Viscous | None = default(None, "", "kinematic viscosity at 100 degC, mm2/s")
     pour_point_c: Celsius | None = default(None, "", "pour point, degC")
+    flash_point_c: Celsius | None = default(None, "", "flash point, degC")
+    fire_point_c: Celsius | None = default(None, "", "fire point, degC")
 
 
 class Liquid(Record):
@@ -94,6 +115,9 @@ class Liquid(Record):
     family: Text = key("a family of the built-in library, or the name of the liquid in [liquid.properties]")
     properties: LiquidProperties | None = default(None, "", "a liquid that the library does not have")
     volume_litre: Positive = key("liquid in tank and circuit, litre")
+    head_space_litre: NotNegative | None = default(
+        None, "", "room above the liquid at filling temperature for its expansion, litre"
+    )
     limit_basis: Literal["return", "supply"] = key(
         "whether the temperatures below are of the tank's bulk or supply"
     )
@@ -103,6 +127,9 @@ class Liquid(Record):
     shutdown_c: Celsius = key("the servers stop, degC")
     restart_c: Celsius = key("below it the servers start again, degC")
     start_min_c: Celsius = key("below it the circulation pumps do not start, degC")
+    start_viscosity_mm2_s: Positive | None = default(
+        None, "", "most viscous liquid that the circulation pumps can start with, mm2/s"
+    )
     natural_circulation_share: Share = default(
         0.40,
         "engineering default: no source; 0.3 to 0.5 is common",
@@ -125,6 +152,12 @@ class Servers(Record):
         "engineering default: the load does not depend on the liquid's temperature",
         "growth of the servers' power with the liquid's temperature above setpoint, 1/K",
     )
+    idle_load_share: Share | None = default(
+        None,
+        "",
+        "share of the load that the servers give off idling in a bath too cold for its pumps, to warm it; left out "
+        "where they must stay off",
+    )
 
 
 class Electrical(Record):
@@ -138,6 +171,22 @@ class Electrical(Record):
     starting_ampere: Positive | None = default(None, "", "starting current, A")
     compressor_start: Literal["direct", "soft", "inverter"] | None = default(
         None, "", "how the compressor starts; ignored where there is none"
+    )
+    servers_input: Literal["ac", "dc48"] = default(
+        "ac",
+        "",
+        "what the servers run on: the same feed as the rest (ac) or a -48 V DC plant (dc48)",
+    )
+    dc_min_volt: Positive = default(
+        40.5,
+        "ETSI EN 300 132-2, from memory: lower end of the normal service range",
+        "lowest voltage at which servers on DC must run, V",
+    )
+    dc_efficiency: Share = default(
+        0.96,
+        "engineering default: 0.95 to 0.97 is common practice",
+        "efficiency of the conversion between DC plant and unit",
+        gt=0,
     )
 
 

@@ -9,7 +9,7 @@ from itertools import pairwise
 import numpy as np
 from numpy.typing import NDArray
 
-from edgecheck.inputs.cooling import CoolingCommon, RatingTable
+from edgecheck.inputs.cooling import ChillerWithEconomiser, CoolingCommon, RatingTable
 from edgecheck.inputs.key_path import KeyPath
 from edgecheck.inputs.unit_records import Body, Liquid, Mass, Servers
 
@@ -71,11 +71,22 @@ def cooling_rules(cooling: CoolingCommon) -> Iterator[Finding]:
     if not cooling.inlet_air_min_c < cooling.inlet_air_max_c:
         text = f"must be less than inlet_air_max_c, {cooling.inlet_air_max_c:g}"
         yield ("cooling", "inlet_air_min_c"), cooling.inlet_air_min_c, text
+    if cooling.section_duty == "standby" and cooling.sections == 1:
+        text = "standby needs at least two sections: one stands by, the others carry the heat"
+        yield ("cooling", "section_duty"), cooling.section_duty, text
     if isinstance(cooling, RatingTable):
         yield from _table_rules(cooling)
         if cooling.part_load == "variable-speed" and "capacity_min_share" not in cooling.model_fields_set:
             text = "is missing: the least share of full capacity that a variable-speed machine can run at"
             yield ("cooling", "capacity_min_share"), None, text
+    if isinstance(cooling, ChillerWithEconomiser):
+        coldest = cooling.coil_air_min_c
+        if coldest is not None and not coldest < cooling.inlet_air_max_c:
+            text = f"must be less than inlet_air_max_c, {cooling.inlet_air_max_c:g}"
+            yield ("cooling", "coil_air_min_c"), coldest, text
+        if cooling.coil_air == "separate" and cooling.coil_fan_kw == 0.0:
+            text = "must be greater than 0: a coil with air of its own has a fan of its own"
+            yield ("cooling", "coil_fan_kw"), cooling.coil_fan_kw, text
 
 
 def _table_rules(cooling: RatingTable) -> Iterator[Finding]:

@@ -16,22 +16,28 @@ from edgecheck.outputs.figures.canvas import Drawing
 from edgecheck.outputs.figures.climatogram import climatogram
 from edgecheck.outputs.figures.outage import loss_curves
 from edgecheck.outputs.figures.roof import roof_plan
+from edgecheck.outputs.figures.sound import sound_by_hour
 from edgecheck.outputs.figures.spell import spell_trajectory
 from edgecheck.outputs.figures.stability import governing_case
+from edgecheck.outputs.figures.winter import winter_course
 from edgecheck.outputs.figures.year import duration_curve, year_map
 from edgecheck.outputs.number_text import day_text, time_text
 from edgecheck.outputs.page_template import page_template
 from edgecheck.outputs.views.checks import check_groups
 from edgecheck.outputs.views.design_day import COLUMNS, day_rows, qualification_text
 from edgecheck.outputs.views.environment import class_view, corrosion_view
+from edgecheck.outputs.views.failures import failures
+from edgecheck.outputs.views.feed import feed
 from edgecheck.outputs.views.grounds import grounds
 from edgecheck.outputs.views.head import head
 from edgecheck.outputs.views.listing import listing
 from edgecheck.outputs.views.roof import roof
+from edgecheck.outputs.views.site_services import site_services
+from edgecheck.outputs.views.sound import sound
 from edgecheck.outputs.views.stability import stability
 from edgecheck.outputs.views.weather import quality_rows, spread_text, year_rows
 from edgecheck.outputs.views.worst_hour import why_this_hour, worked_hours
-from edgecheck.outputs.views.year import extreme_text, input_peak_text, outage_text, year
+from edgecheck.outputs.views.year import extreme_text, input_peak_text, year
 
 
 def site_page(result: Result, *, need: Mapping[str, str]) -> str:
@@ -61,7 +67,7 @@ def site_page(result: Result, *, need: Mapping[str, str]) -> str:
         input_peak=input_peak_text(result),
         hot=extreme_text(detail, "hot"),
         cold="" if result.is_type else extreme_text(detail, "cold"),
-        outage=outage_text(result),
+        failures=failures(result),
         environment=class_view(detail),
         corrosion=corrosion_view(detail),
         qualification=qualification_text(detail),
@@ -69,6 +75,9 @@ def site_page(result: Result, *, need: Mapping[str, str]) -> str:
         day_rows=day_rows(result),
         roof=roof(detail, result.checks),
         stability=stability(detail),
+        feed=feed(detail),
+        sound=sound(detail),
+        site_services=site_services(detail),
         checks=check_groups(result, need),
         grounds=grounds(result),
         drawings=drawings(result),
@@ -133,9 +142,12 @@ def drawings(result: Result) -> dict[str, Drawing]:
     if result.outage is not None and "liquid_cooling_lost" in result.outage:
         stops = {"alarm": unit.get("alarm_c"), "shutdown": unit.get("shutdown_c")}
         found.append(loss_curves(result.outage, stops, unit.get("shutdown_c")))
+    if result.outage is not None and "winter_liquid" in result.outage and result.detail.get("failures"):
+        found.append(winter_course(result.outage, result.detail["failures"]["winter"]))
     if result.detail.get("roof"):
         found += [roof_plan(result.detail["roof"]), governing_case(result.detail)]
     found.append(climatogram(result.hourly, (result.detail.get("environment") or {}).get("class") or {}))
+    found.append(sound_by_hour(result.detail))
     return {drawing.key: drawing for drawing in found if drawing is not None}
 
 

@@ -82,7 +82,7 @@ def roof_asks(unit: Unit, demand: RoofDemand) -> Mapping[str, float | None]:
     Returns
     -------
     asks : mapping of str to float or None
-        asks_mass_kg (operating, with the spreader), asks_area_m2, asks_kpa (on the plan of the rigid
+        asks_mass_kg (operating, with the spreader and stated ballast), asks_area_m2, asks_kpa (on the plan of the rigid
         spreader, else of the unit), asks_point_kn (None where the unit tips over), and the side of the
         square rigid frame that a roof with 1, 2 and 3 kPa to spare needs, asks_spreader_at_1_kpa_m and so
         on, rounded up to 10 mm.

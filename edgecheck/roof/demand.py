@@ -1,7 +1,7 @@
 """What the unit puts on a roof: weight, pressure, foot force, member load.
 
 In: the unit, the density of its liquid, the spreader. Out: one record that checks, asks and pages read. [N,
-m, Pa, kg] The roof sees the operating state and the spreader.
+m, Pa, kg] The roof sees the operating state, the spreader and the ballast.
 """
 
 from collections.abc import Mapping
@@ -25,8 +25,10 @@ class RoofDemand:
         Mass build-up of every state.
     spreader : Spreader
         As stated by the site.
+    ballast : float
+        Fixed to the unit, in the operating state. [kg]
     mass : float
-        Operating, with the spreader. [kg]
+        Operating with ballast, and the spreader. [kg]
     plan : tuple of float
         Plan over which the weight is taken as uniform. [m]
     body : tuple of float
@@ -42,6 +44,7 @@ class RoofDemand:
 
     states: Mapping[str, MassState]
     spreader: Spreader
+    ballast: float
     mass: float
     plan: tuple[float, float]
     body: tuple[float, float]
@@ -51,7 +54,7 @@ class RoofDemand:
 
     @property
     def operating(self) -> MassState:
-        """The unit as it runs, without the spreader."""
+        """The unit as it runs, with its ballast, without the spreader."""
         return self.states["operating"]
 
     @property
@@ -126,7 +129,7 @@ class RoofDemand:
         return spreader_side(limit, self.operating.mass * GRAVITY + extra, max(self.footprint))
 
 
-def roof_demand(unit: Unit, liquid_density: float, spreader: Spreader) -> RoofDemand:
+def roof_demand(unit: Unit, liquid_density: float, spreader: Spreader, ballast: float = 0.0) -> RoofDemand:
     """Work out what the unit puts on a roof.
 
     Parameters
@@ -137,6 +140,8 @@ def roof_demand(unit: Unit, liquid_density: float, spreader: Spreader) -> RoofDe
         At filling temperature, 20 degC. [kg/m3]
     spreader : Spreader
         `NO_SPREADER` where the site states none.
+    ballast : float
+        Fixed to the unit, not negative. [kg]
 
     Returns
     -------
@@ -147,7 +152,7 @@ def roof_demand(unit: Unit, liquid_density: float, spreader: Spreader) -> RoofDe
     ValueError
         Fewer than three feet, feet in one line, or a density that is not positive.
     """
-    states = mass_states(unit, liquid_density)
+    states = mass_states(unit, liquid_density, ballast)
     operating = states["operating"]
     mass = operating.mass + spreader.mass
     feet = unit.mass.feet_m
@@ -157,6 +162,7 @@ def roof_demand(unit: Unit, liquid_density: float, spreader: Spreader) -> RoofDe
     return RoofDemand(
         states=states,
         spreader=spreader,
+        ballast=ballast,
         mass=mass,
         plan=spreader.bearing_plan((unit.body.length_m, unit.body.depth_m)),
         body=(unit.body.length_m, unit.body.depth_m),

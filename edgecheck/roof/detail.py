@@ -12,6 +12,7 @@ from edgecheck.roof.bearing import persons, site_bearing
 from edgecheck.roof.bearing_limits import bearing_limits
 from edgecheck.roof.delivery import package, ways_up
 from edgecheck.roof.demand import RoofDemand, roof_demand
+from edgecheck.roof.fixing import stated_fixing
 from edgecheck.roof.load import pressure
 from edgecheck.roof.mass import MassState
 from edgecheck.roof.not_checked import NOT_CHECKED, SCREENING
@@ -36,7 +37,7 @@ def roof_detail(site: Site, unit: Unit, liquid_density: float) -> dict[str, Any]
     Returns
     -------
     detail : dict
-        mass_states, feet_m, foot_plate_m, reactions (every case, kN), point_demand_kn, spreader, body_m,
+        mass_states, ballast_kg, feet_m, foot_plate_m, reactions (every case, kN), point_demand_kn, spreader, body_m,
         plan_m, patch_kpa, member (None without span and spacing), free_area_kpa (None without a free area),
         reserve, point_reserve, clear_plan_m, clearances, snow, bearing, space, delivery, screening (a sentence),
         not_checked (sentences), asks. Unknown values are None.
@@ -46,7 +47,7 @@ def roof_detail(site: Site, unit: Unit, liquid_density: float) -> dict[str, Any]
     ValueError
         A unit with fewer than three feet or with all feet in one line.
     """
-    demand = roof_demand(unit, liquid_density, stated_spreader(site))
+    demand = roof_demand(unit, liquid_density, stated_spreader(site), stated_fixing(site).ballast)
     point = demand.point
     length, width = site.number("free_length_m"), site.number("free_width_m")
     free = None if length is None or width is None else pressure(demand.weight, length * width) / KILO
@@ -54,6 +55,7 @@ def roof_detail(site: Site, unit: Unit, liquid_density: float) -> dict[str, Any]
     return {
         "mass_states": [_state(state) for state in demand.states.values()],
         "roof_mass_kg": demand.mass,
+        "ballast_kg": demand.ballast,
         "roof_weight_kn": demand.weight / KILO,
         "feet_m": [list(foot) for foot in unit.mass.feet_m],
         "foot_plate_m": list(unit.mass.foot_plate_m),

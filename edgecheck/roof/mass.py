@@ -68,7 +68,7 @@ class MassState:
     tolerance_source: str
 
 
-def mass_states(unit: Unit, liquid_density: float) -> Mapping[str, MassState]:
+def mass_states(unit: Unit, liquid_density: float, ballast: float = 0.0) -> Mapping[str, MassState]:
     """Mass build-up of the unit in every state.
 
     Parameters
@@ -77,6 +77,8 @@ def mass_states(unit: Unit, liquid_density: float) -> Mapping[str, MassState]:
         Its tables [body], [mass] and [liquid] are read.
     liquid_density : float
         At filling temperature, 20 degC. [kg/m3]
+    ballast : float
+        Fixed to the operating unit, centre of gravity where it was. [kg]
 
     Returns
     -------
@@ -105,6 +107,8 @@ def mass_states(unit: Unit, liquid_density: float) -> Mapping[str, MassState]:
     operating = _point(unit.mass.centre_of_gravity_m)
     operating_source = "unit: mass.centre_of_gravity_m"
     lines: tuple[MassLine, ...] = (box, servers, liquid)
+    if ballast:
+        lines = (*lines, MassLine("ballast fixed to the unit", ballast, "site: ballast_kg"))
     if unit.mass.tray == "open" and unit.mass.tray_litre:
         rain = MassLine(
             "rain water, open tray full",

@@ -12,7 +12,6 @@ from typing import Any
 from edgecheck.base.errors import Fault, InputFaults, WeatherRefused
 from edgecheck.base.notes import Note
 from edgecheck.chain import check_row, liquid_of
-from edgecheck.heat.machine import kind_fault
 from edgecheck.inputs.assumed_values import apply_assumptions
 from edgecheck.inputs.assumptions import Assumptions
 from edgecheck.inputs.criteria import Criteria, load_criteria
@@ -199,8 +198,6 @@ def _units(site_list: SiteList, unit: Unit | None, faults: list[Fault]) -> dict[
         except InputFaults as wrong:
             faults += wrong.faults
     for found in units.values():
-        if found.cooling.kind != "chiller":
-            faults.append(kind_fault(found))
         try:
             liquid_of(found)
         except InputFaults as wrong:

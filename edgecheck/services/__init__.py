@@ -1,1 +1,1 @@
-"""Power feed (sound, containment and clearance are not built yet)."""
+"""Power feed, sound at the neighbour, containment of the liquid, clearances, vibration."""

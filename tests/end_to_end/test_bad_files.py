@@ -93,9 +93,9 @@ UNITS = {
     ),
     "not TOML": ("name = Heron\n", ["line 1", "TOML"]),
     "empty": ("", ["cooling: the table is missing"]),
-    "cooling not computed": (
-        (EXAMPLES / "unit-dry-cooler.toml").read_text(encoding="utf-8"),
-        ["cooling.kind", "'dry-cooler'", "not computed yet"],
+    "one section stands by": (
+        unit('part_load = "on-off"', 'section_duty = "standby"\npart_load = "on-off"'),
+        ["cooling.section_duty", "at least two sections"],
     ),
 }
 

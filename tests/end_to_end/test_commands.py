@@ -95,10 +95,10 @@ def test_unit_prints_what_is_made_of_the_chiller(tmp_path: Path) -> None:
         assert part in answer.out
 
 
-def test_unit_reads_a_kind_that_is_not_computed_yet(tmp_path: Path) -> None:
+def test_unit_prints_what_is_made_of_the_dry_cooler(tmp_path: Path) -> None:
     answer = edgecheck("unit", EXAMPLES / "unit-dry-cooler.toml", folder=tmp_path)
     assert answer.code == 0
-    for part in ("Heron 6 dry: dry-cooler", "drained: 170 kg", "not computed yet", "unit.toml: SHA-256"):
+    for part in ("Heron 6 dry: dry-cooler", "drained: 170 kg", "coil: 0.75 kW/K", "unit.toml: SHA-256"):
         assert part in answer.out
 
 
@@ -107,7 +107,12 @@ def test_unit_reads_a_chiller_with_economiser(tmp_path: Path) -> None:
     (tmp_path / "coil.toml").write_text(text, encoding="utf-8")
     answer = edgecheck("unit", "coil.toml", folder=tmp_path)
     assert answer.code == 0, answer.err
-    for part in ("Heron 6: chiller-with-economiser", "not computed yet", "default: cooling.changeover_k = 5"):
+    for part in (
+        "Heron 6: chiller-with-economiser",
+        "economiser: coil of 0.6 kW/K",
+        "default: cooling.changeover_k = 5",
+        "default: cooling.coil_air_min_c = -25",
+    ):
         assert part in answer.out
 
 

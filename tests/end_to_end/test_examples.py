@@ -30,7 +30,7 @@ GRAVITY = 9.80665
 def test_it_ran_and_said_where(example_run: tuple[Path, Answer]) -> None:
     _, answer = example_run
     assert answer.code == 0
-    assert answer.out.splitlines()[0] == "1 conditional, 2 undecided"
+    assert answer.out.splitlines()[0] == "1 conditional, 1 undecided, 1 no-go"
     assert "index.html" in answer.out
     assert "Traceback" not in answer.err
 
@@ -50,7 +50,7 @@ def test_first_site_is_conditional_for_its_roof(example_run: tuple[Path, Answer]
     assert row["governing_check"] == "stability.wind"
     assert "anchors" in row["conditions"]
     assert "spreader" in row["conditions"]
-    assert (row["stability"], row["services"]) == ("conditional", "not covered")
+    assert (row["stability"], row["services"]) == ("conditional", "conditional")
 
 
 def test_site_with_coordinates_only_separates_heat_from_roof(example_run: tuple[Path, Answer]) -> None:
@@ -138,3 +138,10 @@ def test_log_comes_first_and_mark_of_a_finished_run_last(desk: Path, monkeypatch
     assert written[0] == "run-log.json"
     assert written[-1] == "run.json"
     assert {"site.json", "worst-hour.html", "results.jsonl", "verdicts.csv"} <= set(written[1:-1])
+
+
+def test_the_second_site_fails_on_its_feed(example_run: tuple[Path, Answer]) -> None:
+    row = verdicts(example_run[0] / "reports" / "sites")["R-002"]
+    assert (row["verdict"], row["governing_check"], row["services"]) == ("no-go", "services.feed", "no-go")
+    # 8.51 kW at 230 V and cos phi 0.95 make 38.9 A in the hot hour of a hotter place; NEC asks 1.25 times that of 32 A
+    assert 36.0 < float(row["asks_ampere"]) < 41.0

@@ -63,7 +63,7 @@ def test_reports_only_where_asked_for(desk: Path) -> None:
 def test_run_reads_back(example_run: tuple[Path, Answer]) -> None:
     run = package.load_run(example_run[0] / "reports" / "sites")
     assert [site["site_id"] for site in run.results] == ["R-001", "R-002", "R-003"]
-    assert [site["verdict"] for site in run.results] == ["conditional", "undecided", "undecided"]
+    assert [site["verdict"] for site in run.results] == ["conditional", "no-go", "undecided"]
     assert run.record["counts"]["sites"] == 3
     assert run.dropped == 0
     page = json.loads(

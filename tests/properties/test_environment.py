@@ -35,7 +35,7 @@ AIR = (
 def test_relative_humidity_never_leaves_0_to_100(shift, factor, more, elevation):
     monthly = MonthlyWarming("x", "", tuple(shift), tuple(factor))
     row = site(warming_file="x", urban_heat_k=more, elevation_m=elevation)
-    air = air_of(place_of(row, station(), monthly), station().years[0])
+    air = air_of(place_of(row, station(), monthly=monthly), station().years[0])
     humidity = relative_humidity(air.temp_air, air.temp_dew)
     assert np.all((humidity > 0.0) & (humidity <= 100.0 + 1e-9))
     humidity = conditions(air, station().years[0].hours.ghi)["humidity"]

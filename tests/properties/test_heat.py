@@ -46,9 +46,9 @@ class Case:
 
     def headroom(self) -> Headroom:
         around = self.around()
-        curve, beyond = cooling_curve(around, self.machine)
+        curve = cooling_curve(around, self.machine)
         load = heat_load_of(around.envelope.total, around.envelope.conductance, self.machine)
-        return headroom(curve, load, self.machine.service_max, beyond)
+        return headroom(curve, load, self.machine.service_max)
 
     def least(self) -> np.ndarray:
         """Least headroom of all hours, in W and as a share, capacity past the table taken from its last column."""

@@ -2,7 +2,7 @@
 
 import numpy as np
 import pytest
-from heat_cases import bath, chiller, machine
+from heat_cases import SPAN, air_in, bath, chiller, machine
 from scipy.integrate import solve_ivp
 
 from edgecheck.heat.balance import march
@@ -17,7 +17,7 @@ def hot_week(it: float, **cooling: object) -> tuple[CoolingCurve, HeatLoad]:
     hour = np.arange(HOURS)
     daily = np.sin(2.0 * np.pi * (hour % 24 - 9.0) / 24.0)
     air = 43.0 + 8.0 * daily + 1.5 * np.sin(hour / 37.0)
-    curve = chiller(inlet_max=80.0, **cooling).curve(air, air, np.full(HOURS, 1.05), (40.0, 48.0))
+    curve = chiller(inlet_max=80.0, **cooling).curve(air_in(air, factor=1.05), SPAN)
     envelope = 250.0 * daily
     ua = 11.0 + np.cos(hour / 5.0)
     load = HeatLoad(

@@ -7,7 +7,7 @@ from scipy.integrate import solve_ivp
 from scipy.optimize import brentq
 
 from edgecheck.base.constants import STEFAN_BOLTZMANN, standard_pressure
-from edgecheck.heat.electricity import cycling, part_load_power
+from edgecheck.heat.electricity import PartLoad, cycling
 from edgecheck.heat.envelope import (
     FACES,
     convection_coefficient,
@@ -178,8 +178,8 @@ def test_on_off_part_load_is_the_en_14825_form() -> None:
     # EN 14825: COP at part load = COP CR/(Cc CR + 1 - Cc), Cc = 0.9
     ratio = np.array([0.2, 0.5, 1.0])
     cop = 3.0 * ratio / (0.9 * ratio + 0.1)
-    np.testing.assert_allclose(part_load_power(2000.0, ratio, 60.0), 6000.0 * ratio / cop)
-    assert part_load_power(2000.0, 0.0, 60.0) == 60.0
+    np.testing.assert_allclose(PartLoad().power(2000.0, ratio, 320.0), 6000.0 * ratio / cop)
+    assert PartLoad().power(2000.0, 0.0, 320.0) == 0.0
 
 
 def test_cycling_against_a_hand_calculation() -> None:

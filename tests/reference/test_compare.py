@@ -187,7 +187,7 @@ def test_inlet_capacity_and_condensing(both, name):
     condensing = np.stack([curve.condensing_at(np.full(40, t)) for t in warm])
     for i, now in enumerate(run.conditions):
         assert run.around.inlet_air[i] == pytest.approx(now.t_in, abs=1e-9)
-        assert run.around.equivalent_inlet[i] == pytest.approx(now.t_eq, abs=1e-9)
+        assert run.series.equivalent_inlet[i] == pytest.approx(now.t_eq, abs=1e-9)
         for j, t in enumerate(warm):
             assert capacities[j, i] == pytest.approx(model.capacity(run.unit, t, now.t_eq, run.cp), rel=1e-9)
             assert powers[j, i] == pytest.approx(model.power(run.unit, t, now.t_eq, run.cp), rel=1e-9)

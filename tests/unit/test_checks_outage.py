@@ -53,7 +53,7 @@ def test_the_start_is_the_band_or_the_warmer_liquid_of_the_hour():
     assert series.course.liquid[3] > 44.0
     assert found.start == pytest.approx(np.maximum(42.0, series.course.liquid))
     assert int(np.argmin(found.to_shutdown)) == int(np.argmax(series.course.liquid))
-    no_band = loss_of_cooling(series, replace(machine, band=0.0), pump_runs=True)
+    no_band = loss_of_cooling(series, replace(machine, cycling=None), pump_runs=True)
     assert no_band.start[0] == pytest.approx(max(40.0, series.course.liquid[0]))
 
 

@@ -95,7 +95,7 @@ def test_only_columns_of_built_checks_are_used():
     assert COLUMNS["spreader_kg"].used
     assert COLUMNS["spreader_fixed"].used
     assert COLUMNS["en_terrain"].used
-    assert not COLUMNS["neighbour_distance_m"].used
+    assert COLUMNS["neighbour_distance_m"].used
     assert not COLUMNS["load_profile"].used
 
 
@@ -112,6 +112,9 @@ def test_feeds_expand_sets_and_patterns():
         "outage.restart",
         "outage.winter-start",
         "outage.condensation",
+        "services.feed",
+        "services.starting",
+        "services.voltage-drop",
     )
     assert COLUMNS["survey_date"].feeds == ()
 

@@ -15,14 +15,17 @@ from edgecheck.checks.result import Result
 from edgecheck.demo import files
 from edgecheck.demo.files import climate_files, demo_inputs
 from edgecheck.inputs.columns import COLUMNS
+from edgecheck.inputs.criteria import load_criteria
 from edgecheck.inputs.sites import load_sites
 from edgecheck.inputs.unit import load_unit
+from edgecheck.outputs.pages import site_page
 from edgecheck.screening.plan import plan_run
 from edgecheck.screening.run import Run, screen
 from edgecheck.weather.read import read_weather
 
+NEED = load_criteria().need
 OWN_COLUMNS = ["Landlord", "Planner note"]
-UNITS = ["lapwing-6.toml", "lapwing-6-winter.toml"]
+UNITS = ["lapwing-6-dry.toml", "lapwing-6-winter.toml", "lapwing-6.toml"]
 
 
 @pytest.fixture(scope="module")
@@ -115,7 +118,7 @@ def test_the_refused_weather_file_is_the_beginning_of_a_whole_one() -> None:
 
 def test_every_unit_named_by_a_row_lies_beside_the_list(rows: list[dict[str, str]]) -> None:
     folder = demo_inputs().sites.parent
-    assert {row["unit"] for row in rows} == {"", "lapwing-6-winter.toml"}
+    assert {row["unit"] for row in rows} == {"", "lapwing-6-winter.toml", "lapwing-6-dry.toml"}
     assert sorted(path.name for path in folder.glob("*.toml")) == sorted(UNITS)
 
 
@@ -192,7 +195,7 @@ def test_four_rows_are_unusable_and_say_why(run: Run) -> None:
     reasons = [(one.site_id, one.reason) for one in run.results if one.verdict == "unusable"]
     assert [site_id for site_id, _ in reasons] == ["KH-12", "PM-09", "PM-09", "VM-09"]
     for (_, reason), word in zip(
-        reasons, ("latitude_deg", "line 19", "line 18", "logger-cut-short.epw"), strict=True
+        reasons, ("latitude_deg", "line 22", "line 21", "logger-cut-short.epw"), strict=True
     ):
         assert word in reason
     assert [name for name, _ in run.weather_sha256] == sorted(
@@ -201,13 +204,14 @@ def test_four_rows_are_unusable_and_say_why(run: Run) -> None:
 
 
 def test_the_verdicts_differ_and_for_different_reasons(results: dict[str, Result]) -> None:
-    """Verdict and the check that decides it; a roof that passes everything waits for what is not covered."""
+    """Verdict and the check that decides it; one roof, of which everything is known, is a bare go."""
     decided = {site_id: (one.verdict, one.governing_check) for site_id, one in results.items()}
     assert decided == {
         "DS-03": ("conditional", "stability.wind"),
+        "DS-04": ("no-go", "heat.headroom"),
         "DS-08": ("no-go", "heat.headroom"),
         "DS-11": ("undecided", "roof.load"),
-        "PM-02": ("conditional", "environment.corrosion"),
+        "PM-02": ("go", "services.containment"),
         "PM-05": ("no-go", "roof.load"),
         "PM-07": ("no-go", "roof.space"),
         "PM-11": ("no-go", "stability.wind"),
@@ -215,7 +219,9 @@ def test_the_verdicts_differ_and_for_different_reasons(results: dict[str, Result
         "KH-04": ("undecided", "roof.load"),
         "KH-06": ("no-go", "delivery.route"),
         "KH-09": ("no-go", "roof.load"),
+        "KH-10": ("no-go", "services.feed"),
         "VM-02": ("no-go", "heat.headroom"),
+        "VM-03": ("conditional", "stability.wind"),
         "VM-06": ("conditional", "stability.wind"),
         "AC-01": ("conditional", "stability.wind"),
         "AC-07": ("undecided", "roof.point-load"),
@@ -261,11 +267,20 @@ def test_conditions_name_anchors_ballast_and_help_on_the_way_up(results: dict[st
     assert "delivery: hoist over the hatch" in conditions("VM-06")
     assert "ballast the roof fails" in results["PM-11"].reason
     assert "refused" in results["PM-11"].reason
-    assert results["PM-02"].conditions == (
-        "still to confirm: corrosivity against the coating",
-        "not covered: services.feed",
-    )
+    assert results["PM-02"].conditions == ()
     assert status(results["PM-02"], "stability.wind") == "pass"
+
+
+def test_a_dry_cooler_turns_a_verdict_each_way_and_the_report_says_why(results: dict[str, Result]) -> None:
+    """In the desert the air is too warm for a bath that floats; in the cold the chiller alone is locked out."""
+    assert (results["DS-03"].groups["heat"], results["DS-04"].groups["heat"]) == ("go", "no-go")
+    assert (results["VM-02"].groups["heat"], results["VM-03"].groups["heat"]) == ("no-go", "go")
+    pages = {site_id: site_page(results[site_id], need=NEED) for site_id in ("DS-04", "VM-03", "VM-02")}
+    assert all("Effectiveness, cross-flow" in pages[site_id] for site_id in ("DS-04", "VM-03"))
+    assert "Effectiveness, cross-flow" not in pages["VM-02"]
+    assert "low-ambient limit" in results["VM-02"].reason
+    worst = next(hour for hour in results["DS-04"].worst_hours if hour.spell == "year")
+    assert worst.binding == "capacity"
 
 
 def test_missing_reserves_leave_roofs_undecided_and_are_asked_for(results: dict[str, Result]) -> None:

@@ -2,7 +2,7 @@
 
 import numpy as np
 import pytest
-from heat_cases import CAPACITY, POWER, chiller
+from heat_cases import CAPACITY, POWER, SPAN, air_in, chiller
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -25,12 +25,8 @@ def load(heat: list[float], slope: float = -11.0) -> HeatLoad:
 
 
 def run(inlet: list[float], heat: list[float], factor: float = 1.0, service: float = 48.0, **changes: object):
-    machine = chiller(**changes)
-    air = np.array(inlet)
-    x = np.full(len(air), factor)
-    curve = machine.curve(air, air, x, (40.0, service))
-    beyond = machine.equivalent_inlet(air, x) - machine.inlet_columns[-1]
-    return curve, headroom(curve, load(heat), service, beyond)
+    curve = chiller(**changes).curve(air_in(inlet, factor=factor), SPAN._replace(service_max=service))
+    return curve, headroom(curve, load(heat), service)
 
 
 def test_capacity_at_table_nodes_and_cell_centre() -> None:
@@ -55,7 +51,7 @@ def test_condensing_goes_on_rising_above_the_last_row_where_capacity_stays() -> 
 def test_leaving_basis_is_the_fixed_point_of_reading_at_the_leaving_temperature() -> None:
     machine = chiller(leaving_basis=True)
     air = np.array([20.0, 33.0, 47.0])
-    curve = machine.curve(air, air, np.ones(3), (40.0, 48.0))
+    curve = machine.curve(air_in(air), SPAN)
     for arriving in (33.0, 40.0, 47.5):
         for hour, inlet in enumerate(air):
             leaving = arriving

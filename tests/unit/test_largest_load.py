@@ -4,9 +4,10 @@ import numpy as np
 import pytest
 from heat_cases import CAPACITY, COLUMNS, POWER, chiller
 from series_cases import clean, run
-from site_cases import CRITERIA, UNIT, decide, example_values, unit_with
+from site_cases import CRITERIA, EXAMPLES, UNIT, decide, example_values, unit_with
 
 from edgecheck.heat.largest_load import largest_it_load
+from edgecheck.inputs.unit import load_unit
 
 ROOM = {"servers": {"load_max_kw": 20.0}}
 UNITS = {
@@ -50,6 +51,28 @@ def test_it_passes_at_that_load_and_fails_at_one_per_cent_more(name, criteria):
     )  # whatever the load it was run at
     more, _ = statuses(1.01 * largest, unit, criteria)
     assert more["heat.headroom" if criteria is CRITERIA else "heat.hot-spell"] == "fail"
+
+
+DRY = load_unit(EXAMPLES / "unit-dry-cooler.toml")
+TWIN = {"conductance_kw_k": 0.4, "airflow_m3_s": 0.9, "fan_kw": 0.15, "sections": 2}
+
+
+@pytest.mark.parametrize("criteria", [CRITERIA, NO_MARGIN], ids=["full", "no margin"])
+@pytest.mark.parametrize("keys", [{}, TWIN, {"coil_bypass": False}], ids=["one", "two sections", "no bypass"])
+def test_the_same_of_a_dry_cooler_whose_own_heat_warms_its_air(keys, criteria):
+    unit = DRY.model_copy(
+        update={
+            "cooling": DRY.cooling.model_copy(update=keys),
+            "servers": DRY.servers.model_copy(update={"load_max_kw": 20.0}),
+        }
+    )
+    _, result = statuses(4.0, unit, criteria)
+    largest = result.figures["max_it_load_kw"]
+    assert 4.0 < largest < 20.0
+    at, there = statuses(largest, unit, criteria)
+    assert "fail" not in at.values()
+    assert there.figures["max_it_load_kw"] == pytest.approx(largest, abs=0.003)
+    assert "fail" in statuses(1.01 * largest, unit, criteria)[0].values()
 
 
 def test_what_the_box_can_be_filled_with_is_the_most():

@@ -3,11 +3,10 @@
 from dataclasses import replace
 from pathlib import Path
 
-import numpy as np
 import pytest
+from heat_cases import SPAN, air_in
 from series_cases import MILD, run
 
-from edgecheck.base.errors import InputFaults
 from edgecheck.base.liquids import liquids
 from edgecheck.chain import liquid_of
 from edgecheck.checks.outage import loss_of_cooling
@@ -54,8 +53,8 @@ def test_loads_and_heat_capacities():
     assert found.cooling.liquid_heat_rate == pytest.approx(0.90 * CP)
     assert found.rejected == found.cooling.rated_heat_rejection == pytest.approx(10_900.0)
     assert found.cooling.condensing_limit == 63.0
-    assert (found.airflow, found.fouling, found.standby) == (1.30, 0.10, 60.0)
-    assert (found.starts_max, found.run_min) == (10.0, 180.0)
+    assert (found.airflow, found.fouling, found.cooling.standby) == (1.30, 0.10, 60.0)
+    assert (found.cycling.starts_max, found.cycling.run_min) == (10.0, 180.0)
     assert found.natural_share == 0.40
 
 
@@ -111,9 +110,8 @@ def test_a_reset_by_hand_costs_the_hours_until_a_visit(reset, delay):
 
 def test_a_table_of_leaving_temperatures_is_read_below_the_bath():
     """Hand, at 35 degC: rows 30 and 40 hold 7.3 and 8.8 kW; Q = 8.8 - 0.15 Q/1.9296 gives 8.165 kW at 40."""
-    one = np.array([35.0])
-    arriving = made().cooling.curve(one, one, np.ones(1), (40.0, 48.0))
-    leaving = made(cooling={"liquid_basis": "leaving"}).cooling.curve(one, one, np.ones(1), (40.0, 48.0))
+    arriving = made().cooling.curve(air_in(35.0), SPAN)
+    leaving = made(cooling={"liquid_basis": "leaving"}).cooling.curve(air_in(35.0), SPAN)
     assert arriving.capacity_at(40.0)[0] == pytest.approx(8800.0)
     by_hand = 8800.0 / (1.0 + 150.0 / (0.9 * CP))
     assert by_hand == pytest.approx(8165.0, abs=1.0)
@@ -123,12 +121,6 @@ def test_a_table_of_leaving_temperatures_is_read_below_the_bath():
 def test_the_band_belongs_to_machines_that_switch():
     assert made().band == 4.0
     assert made(cooling={"part_load": "variable-speed", "capacity_min_share": 0.3}).band == 0.0
-
-
-def test_another_kind_is_refused():
-    dry = load_unit(EXAMPLES / "unit-dry-cooler.toml")
-    with pytest.raises(InputFaults, match=r"cooling\.kind: 'dry-cooler'"):
-        machine(dry, LIQUID, 6000.0, VISIT)
 
 
 def test_a_liquid_of_the_unit_file():

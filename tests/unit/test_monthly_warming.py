@@ -88,7 +88,7 @@ def test_a_missing_file_says_so(tmp_path):
 
 def test_monthly_means_and_daily_ranges_come_out_as_asked():
     """The real sample year: mean of every month + shift, mean daily range of every month x factor."""
-    place = place_of(site(warming_file="later.csv"), station(), MONTHLY)
+    place = place_of(site(warming_file="later.csv"), station(), monthly=MONTHLY)
     year = station().years[0]
     before = air_of(place_of(site(), station()), year).temp_air
     after = air_of(place, year).temp_air
@@ -128,7 +128,7 @@ def test_equal_shifts_without_stretch_are_one_warming_of_all_hours():
 
 
 def test_water_stays_in_the_air_until_it_is_saturated():
-    place = place_of(site(warming_file="later.csv"), station(), MONTHLY)
+    place = place_of(site(warming_file="later.csv"), station(), monthly=MONTHLY)
     year = station().years[0]
     before, after = air_of(place_of(site(), station()), year), air_of(place, year)
     cooler = after.temp_air < before.temp_dew  # a stretched night may fall below the dew point
@@ -141,7 +141,9 @@ def test_spells_follow_the_warming_of_their_month():
     """Listed extremes of 42 and -20 degC, put in July and January: shift and stretch of these months."""
     values = {"extreme_dry_bulb_c": 42.0, "extreme_return_years": 20.0, "extreme_cold_dry_bulb_c": -20.0,
               "extreme_cold_return_years": 20.0}  # fmt: skip
-    place = place_of(site({**values, "warming_file": "later.csv", "urban_heat_k": 0.5}), station(), MONTHLY)
+    place = place_of(
+        site({**values, "warming_file": "later.csv", "urban_heat_k": 0.5}), station(), monthly=MONTHLY
+    )
     heat = site_heat(place, machine_at(6000.0), CRITERIA.heat)
     year = station().years[0].hours
     month = month_of(year.time)
@@ -159,7 +161,7 @@ def test_spells_follow_the_warming_of_their_month():
 
 def test_the_extreme_of_the_file_itself_lands_on_its_warmed_hour():
     """Run at the file's own extreme, the week is not shifted: the search for a failing extreme begins there."""
-    place = place_of(site(warming_file="later.csv"), station(), MONTHLY)
+    place = place_of(site(warming_file="later.csv"), station(), monthly=MONTHLY)
     heat = site_heat(place, machine_at(6000.0), CRITERIA.heat)
     for spell in (heat.hot, heat.cold):
         assert spell.at(spell.own).shift == pytest.approx(0.0, abs=1e-9)

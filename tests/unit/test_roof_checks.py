@@ -317,3 +317,60 @@ def test_detail_agrees_with_the_checks():
     for case in detail["reactions"]:
         if case["forces_kn"]:
             assert sum(case["forces_kn"]) == pytest.approx(detail["roof_weight_kn"])
+
+
+BALLAST = {"fixing": "ballast", "ballast_kg": 120.0}
+
+
+@pytest.mark.parametrize(
+    "cells, ballast",
+    [
+        (BALLAST, 120.0),
+        ({"ballast_kg": 120.0}, 120.0),  # fixing empty: what is stated stands there
+        ({"fixing": "anchors", "ballast_kg": 120.0}, 0.0),
+        ({"fixing": "loose", "ballast_kg": 120.0}, 0.0),
+        ({"fixing": "ballast"}, 0.0),
+    ],
+)
+def test_stated_ballast_stands_on_the_roof(cells, ballast):
+    weight = (MASS + ballast) * G / 1000  # kN
+    assert load(cells).demand == pytest.approx(weight / 0.96)
+    plain, heavy = point({}).demand, point(cells).demand
+    assert heavy == pytest.approx(plain * (MASS + ballast) / MASS)
+    detail = roof_detail(site(cells), make_unit(), 815.0)
+    assert detail["roof_mass_kg"] == pytest.approx(MASS + ballast)
+    assert detail["asks"]["asks_mass_kg"] == pytest.approx(MASS + ballast)
+    operating = detail["mass_states"][-1]
+    lines = {line["name"]: line["mass_kg"] for line in operating["lines"]}
+    assert lines.get("ballast fixed to the unit", 0.0) == ballast
+    assert sum(lines.values()) == pytest.approx(operating["mass_kg"])
+    assert [state["mass_kg"] for state in detail["mass_states"][:2]] == [176.0, 214.0]  # as it is lifted
+
+
+def test_ballast_decides_over_reserve_landlord_bearing_and_member():
+    row = {**OPEN, "roof_reserve_kpa": 3.5, "roof_evidence": "calculation", "roof_reserve_point_kn": 2.6}
+    assert (load(row).status, point(row).status) == ("pass", "pass")
+    assert "120 kg of ballast" in load({**row, **BALLAST}).note
+    assert load({**row, **BALLAST, "member_span_m": 2.0, "member_spacing_m": 0.7}).status == "fail"
+    assert point({**row, **BALLAST}).status == "caution"
+    assert point({**row, **BALLAST, "ballast_kg": 900.0}).status == "fail"
+    landlord = {**row, "landlord_max_kg": 350.0}
+    assert (load(landlord).status, load({**landlord, **BALLAST}).status) == ("pass", "fail")
+    bearing = {"insulation_type": "none", "membrane_pressure_limit_kpa": 200.0}
+    assert result("roof.bearing", {**bearing, **BALLAST}).demand > result("roof.bearing", bearing).demand
+    member = {"load_standard": "asce7-16", "member_tributary_m2": 12.0, "roof_design_dead_kpa": 3.0,
+              "roof_design_imposed_kpa": 2.0}  # fmt: skip
+    share = result("roof.member-share", {**member, **BALLAST}).demand
+    assert share == pytest.approx((MASS + 120.0) * G / (5000.0 * 12.0))
+
+
+def test_ballast_that_shall_hold_the_unit_and_is_not_stated_is_named():
+    assert "not stated and not in it" in load({**OPEN, "roof_reserve_kpa": 4.0, "fixing": "ballast"}).note
+
+
+def test_a_ballast_asked_about_takes_the_place_of_the_stated_one():
+    row = {**OPEN, **BALLAST, "roof_reserve_kpa": 4.0}
+    found = roof_checks(site(row), make_unit(), CRITERIA, 815.0, ballast=50.0)
+    assert found[1].demand == pytest.approx((MASS + 50.0) * G / 960.0)
+    bare = roof_checks(site(row), make_unit(), CRITERIA, 815.0, ballast=0.0)
+    assert bare[1].demand == pytest.approx(PATCH)

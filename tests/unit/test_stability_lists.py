@@ -81,3 +81,26 @@ def test_the_answer_is_the_condition_of_the_site():
 def test_values_behind_the_checks_have_reasons():
     for name in type(CRITERIA.stability).model_fields:
         assert CRITERIA.reasons[f"stability.{name}"]
+
+
+def test_stated_ballast_is_counted_once_under_the_roof():
+    """Operating mass 310.2 kg and 1400 kg of ballast: the landlord's limit lies just above, or just below."""
+    row = {
+        **EN,
+        **GRIP,
+        **STRONG_ROOF,
+        "penetrations_allowed": "no",
+        "fixing": "ballast",
+        "ballast_kg": 1400.0,
+    }
+    operating = 176.0 + 38.0 + 118.0 * 0.815
+    within = held({**row, "landlord_max_kg": operating + 1400.5})
+    assert within.results[0].status == "pass"
+    assert "With 1400 kg of ballast the roof checks pass" in within.results[0].note
+    beyond = held({**row, "landlord_max_kg": operating + 1399.5})
+    assert (
+        beyond.results[0].status == "caution"
+    )  # less ballast than stated is enough, and the roof carries that
+    (stated, needed) = beyond.detail["fixing"]["roof_with_ballast"]
+    assert (stated["ballast_kg"], stated["status"]) == (1400.0, "fail")
+    assert needed["status"] == "pass"

@@ -88,7 +88,7 @@ def test_the_unit_is_read_and_nothing_in_it_is_a_default(written):
 
 def test_the_unit_file_names_every_key():
     models = [*UNIT_TABLES.values(), *KINDS.values(), LiquidProperties]
-    every = {key for model in models for key in model.model_fields} - {"properties"}
+    every = {key for model in models for key in model.model_fields} - {"properties", "fit"}
     text = starter("unit")
     assert every <= keys_in(text)
     assert keys_in(text) - every == {"schema", "name", "based_on"}
@@ -111,12 +111,15 @@ def test_the_other_kinds_are_valid_too(tmp_path, kind):
     assert load_unit(path).cooling.kind == kind
 
 
-def test_a_liquid_of_ones_own_is_valid_too(tmp_path):
-    text = starter("unit")
-    a, b = text.index("# [liquid.properties]"), text.index("[servers]")
+@pytest.mark.parametrize("at, density", [(1, 835.0), (2, (860.0, 835.0, 810.0, 785.0))])
+def test_a_liquid_of_ones_own_is_valid_too(tmp_path, at, density):
+    """As values, and as a table over temperature."""
+    head, rest = starter("unit").split("[servers]", 1)
+    parts = head.split("# [liquid.properties]")
     path = tmp_path / "own.toml"
-    path.write_text(text[:a] + without_marks(text[a:b]) + text[b:])
-    assert load_unit(path).liquid.properties.density_kg_m3 == 835.0
+    own = "[liquid.properties]" + without_marks(parts[at])
+    path.write_text(parts[0] + own + "[servers]" + rest)
+    assert load_unit(path).liquid.properties.density_kg_m3 == density
 
 
 # --------------------------------------------------------------------------------------------- criteria

@@ -8,7 +8,7 @@ from matplotlib.figure import Figure
 
 from edgecheck.base.variables import variables
 from edgecheck.outputs.figures.canvas import CAPACITY, FAINT, INK, LOAD, Drawing, draw
-from edgecheck.outputs.number_text import is_known, kilowatt, step
+from edgecheck.outputs.number_text import degrees, is_known, kilowatt, step
 
 TERMS = ("it", "pump_heat", "solar", "envelope", "longwave")
 
@@ -36,18 +36,32 @@ def heat_balance(key: str, when: str, values: Mapping[str, float | None]) -> Dra
         f"Heat balance of {when} at the setpoint: {kilowatt(load)} to reject, capacity {kilowatt(capacity)}, "
         f"headroom {kilowatt(spare)}."
     )
+    floats = spare is not None and spare < 0.0 and _carried_when_warmer(values)
+    if floats:
+        caption += (
+            f" The liquid floats above the setpoint: at {degrees(values.get('service_liquid'))} the capacity is "
+            f"{kilowatt(values.get('service_capacity'))}, the headroom {kilowatt(values.get('service_headroom'))}."
+        )
     alt = "Bars of the heat into the liquid. " + "; ".join(
         f"{variables()[name].label} {kilowatt(values.get(name))}" for name in (*TERMS, "load", "capacity")
     )
 
     def paint(figure: Figure) -> None:
         axes = figure.add_axes((0.325, 0.17, 0.665, 0.80))
-        _bars(axes, values)
+        _bars(axes, values, floats=floats)
 
     return Drawing(key, caption, alt, draw(key, 2.2, alt, paint))
 
 
-def _bars(axes: Axes, values: Mapping[str, float | None]) -> None:
+def _carried_when_warmer(values: Mapping[str, float | None]) -> bool:
+    """Whether the heat is carried at a liquid temperature above the setpoint."""
+    names = ("service_headroom", "service_capacity", "service_liquid")
+    return (
+        all(is_known(values.get(name)) for name in names) and float(values["service_headroom"] or 0.0) >= 0.0
+    )
+
+
+def _bars(axes: Axes, values: Mapping[str, float | None], *, floats: bool) -> None:
     """One bar a term from where the last one ended, then sum and capacity from zero."""
     reached = 0.0
     rows: list[tuple[str, float, float | None, str, str]] = []
@@ -57,6 +71,10 @@ def _bars(axes: Axes, values: Mapping[str, float | None]) -> None:
         reached += 0.0 if not is_known(value) else float(value or 0.0) / 1000.0
     rows.append(("load", 0.0, values.get("load"), LOAD, ""))
     rows.append(("capacity", 0.0, values.get("capacity"), CAPACITY, ""))
+    labels = [variables()[row[0]].label for row in rows]
+    if floats:
+        rows.append(("service_capacity", 0.0, values.get("service_capacity"), CAPACITY, ""))
+        labels.append(f"with the liquid at {degrees(values.get('service_liquid'))}")
     for place, (_name, start, value, colour, hatch) in enumerate(rows):
         width = 0.0 if not is_known(value) else float(value or 0.0) / 1000.0
         axes.barh(
@@ -74,7 +92,7 @@ def _bars(axes: Axes, values: Mapping[str, float | None]) -> None:
         axes.annotate(text, (end, place), (4, 0), textcoords="offset points", va="center", fontsize=7.5)
         if hatch and place:
             axes.plot([start, start], [place - 0.69, place + 0.31], color=FAINT, lw=0.6)
-    axes.set_yticks(range(len(rows)), [variables()[row[0]].label for row in rows])
+    axes.set_yticks(range(len(rows)), labels)
     axes.invert_yaxis()
     axes.axvline(0, color=INK, lw=0.8)
     extents = [edge for _, start, value, _, _ in rows for edge in _ends(start, value)]

@@ -4,9 +4,7 @@ Every row carries what is done, the formula, the numbers put in and the result, 
 reader can add them up by hand.
 """
 
-from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any
 
 import numpy as np
 from markupsafe import Markup
@@ -20,29 +18,15 @@ from edgecheck.outputs.number_text import (
     degrees,
     is_known,
     kilowatt,
-    percent,
     quantity,
     step,
     time_text,
 )
+from edgecheck.outputs.views.cooling_steps import cooling, derating
+from edgecheck.outputs.views.steps import StepRow, Values, celsius, filled, kelvin, named, power
 from edgecheck.outputs.words import binding_words
 
-if TYPE_CHECKING:
-    pass
-
-Values = Mapping[str, Any]
 _SHARES = ("inlet_roof_mixing", "recirculation")
-
-
-@dataclass(frozen=True)
-class StepRow:
-    """One step of the worked example."""
-
-    what: str
-    formula: Markup
-    numbers: str
-    result: str
-    total: bool = False
 
 
 @dataclass(frozen=True)
@@ -82,7 +66,7 @@ def _worked(number: int, hour: WorstHour, values: Values, required: float | None
         sentence=_sentence(hour),
         air=_air(values, hour.spell),
         heat=_heat(values),
-        room=_room(values, required),
+        room=cooling(values, required),
     )
 
 
@@ -100,55 +84,22 @@ def _sentence(hour: WorstHour) -> str:
     return f"{'; '.join(parts)}. {binds}{beyond}."
 
 
-def _kelvin(value: Any) -> str:
-    return step(value, "K", signed=True)
-
-
-def _celsius(value: Any) -> str:
-    return step(value, "degC")
-
-
-def _power(value: Any) -> str:
-    return step(value, "kW", factor=1000.0, decimals=3)
-
-
-def _filled(template: str, values: Values, **formats: tuple[str, str, float, int]) -> str:
-    """The numbers put into a formula; empty where one of them is not known."""
-    texts = {}
-    for name, (key, unit, factor, decimals) in formats.items():
-        if not is_known(values.get(key)):
-            return ""
-        texts[name] = step(values[key], unit, factor=factor, decimals=decimals)
-    return template.format(**texts)
-
-
-def _named(values: Values, *formats: tuple[str, str, str, float, int]) -> str:
-    """Symbols with their numbers, those that are known: "r 0.050, Q 10.90 kW"."""
-    return ", ".join(
-        f"{symbol} {step(values[key], unit, factor=factor, decimals=decimals)}"
-        for symbol, key, unit, factor, decimals in formats
-        if is_known(values.get(key))
-    )
-
-
 def _air(values: Values, spell: str) -> tuple[StepRow, ...]:
-    """From the station's reading to the temperature at which the rating table is read."""
+    """From the station's reading to the air into the cooling section, and on to what a rating table is read at."""
     rows = [
         StepRow(
             "Station air, as in the weather file" if spell != "design day" else "Air of the design day",
             Markup("T<sub>st</sub>"),
             "",
-            _celsius(values.get("station_temp_air")),
+            celsius(values.get("station_temp_air")),
         ),
         StepRow(
             "From the station's elevation to the site's",
             Markup("−6.5 K per km of height"),
             "",
-            _kelvin(values.get("elevation_shift")),
+            kelvin(values.get("elevation_shift")),
         ),
-        StepRow(
-            "Warming and urban heat, from the list", Markup(""), "", _kelvin(values.get("warming_shift"))
-        ),
+        StepRow("Warming and urban heat, from the list", Markup(""), "", kelvin(values.get("warming_shift"))),
     ]
     if spell.endswith("spell"):
         rows.append(
@@ -156,7 +107,7 @@ def _air(values: Values, spell: str) -> tuple[StepRow, ...]:
                 "Shift of the spell to its extreme",
                 Markup("one shift for all 168 h"),
                 "",
-                _kelvin(values.get("spell_shift")),
+                kelvin(values.get("spell_shift")),
             )
         )
     rows += [
@@ -164,67 +115,48 @@ def _air(values: Values, spell: str) -> tuple[StepRow, ...]:
             "Outdoor air at the site",
             Markup("T<sub>a</sub>, sum"),
             "",
-            _celsius(values.get("temp_air")),
+            celsius(values.get("temp_air")),
             total=True,
         ),
         StepRow(
             "Warm air from the roof surface",
             Markup("m · (T<sub>roof</sub> − T<sub>a</sub>), not below 0"),
-            _filled(
+            filled(
                 "{m} · ({roof} − {air})",
                 values,
                 m=("inlet_roof_mixing", "", 1.0, 3),
                 roof=("roof", "degC", 1.0, 2),
                 air=("temp_air", "degC", 1.0, 2),
             ),
-            _kelvin(values.get("roof_mixing_rise")),
+            kelvin(values.get("roof_mixing_rise")),
         ),
         StepRow(
             "Own discharge air drawn in again",
             Markup("r/(1 − r) · Q<sub>rej</sub>/(ρ · c<sub>p</sub> · V)"),
-            _named(
+            named(
                 values,
                 ("r", "recirculation", "", 1.0, 3),
                 ("Q", "rejected", "kW", 1000.0, 2),
                 ("ρ", "air_density", "kg/m³", 1.0, 3),
                 ("V", "airflow", "m³/s", 1.0, 2),
             ),
-            _kelvin(values.get("recirculation_rise")),
+            kelvin(values.get("recirculation_rise")),
         ),
         StepRow(
             "Air into the cooling section",
             Markup("T<sub>in</sub>, sum"),
             "",
-            _celsius(values.get("inlet_air")),
-            total=True,
-        ),
-        StepRow(
-            "Thin air and fouling",
-            Markup("ΔT<sub>split</sub> · (X − 1), X = 1/(d<sup>0.6</sup> (1 − f))"),
-            _named(
-                values,
-                ("ΔT", "split", "K", 1.0, 2),
-                ("X", "air_side_factor", "", 1.0, 4),
-                ("p", "pressure", "kPa", 1000.0, 2),
-                ("f", "fouling", "", 1.0, 2),
-            ),
-            _kelvin(values.get("derate_rise")),
-        ),
-        StepRow(
-            "Equivalent inlet air, at which the rating table is read",
-            Markup("T<sub>eq</sub>, sum"),
-            "",
-            _celsius(values.get("equivalent_inlet")),
+            celsius(values.get("inlet_air")),
             total=True,
         ),
     ]
-    return tuple(rows)
+    return (*rows, *derating(values))
 
 
 def _heat(values: Values) -> tuple[StepRow, ...]:
     """Heat into the liquid at the setpoint, term by term."""
     rows = [
-        StepRow(variables()[name].label, Markup(f"Q<sub>{short}</sub>"), "", _power(values.get(name)))
+        StepRow(variables()[name].label, Markup(f"Q<sub>{short}</sub>"), "", power(values.get(name)))
         for name, short in zip(TERMS, ("IT", "pump", "sun", "env", "lw"), strict=True)
     ]
     known = [values.get(name) for name in TERMS]
@@ -232,64 +164,16 @@ def _heat(values: Values) -> tuple[StepRow, ...]:
     if is_known(load) and all(is_known(value) for value in known):
         rest = float(load or 0.0) - sum(float(value or 0.0) for value in known)
         if abs(rest) >= 0.5:
-            rows.append(StepRow("Losses of distribution", Markup("Q<sub>loss</sub>"), "", _power(rest)))
+            rows.append(StepRow("Losses of distribution", Markup("Q<sub>loss</sub>"), "", power(rest)))
     rows.append(
         StepRow(
             variables()["load"].label + ", liquid at the setpoint",
             Markup("Q<sub>load</sub>, sum"),
             "",
-            _power(load),
+            power(load),
             total=True,
         )
     )
-    return tuple(rows)
-
-
-def _room(values: Values, required: float | None) -> tuple[StepRow, ...]:
-    """Capacity, condensing temperature, headroom, share."""
-    rows = [
-        StepRow(
-            "Capacity at the setpoint and the equivalent inlet air, from the rating table",
-            Markup("Q<sub>cap</sub>(T<sub>set</sub>, T<sub>eq</sub>)"),
-            f"at {_celsius(values.get('setpoint'))}, {_celsius(values.get('equivalent_inlet'))}",
-            _power(values.get("capacity")),
-        ),
-        StepRow(
-            "Headroom at the setpoint",
-            Markup("Q<sub>cap</sub> − Q<sub>load</sub>"),
-            _filled("{cap} − {load}", values, cap=("capacity", "", 1000.0, 3), load=("load", "", 1000.0, 3)),
-            _power(values.get("headroom")),
-        ),
-        StepRow(
-            "Condensing temperature at full capacity",
-            Markup(
-                "T<sub>in</sub> + ΔT<sub>split</sub> · X · q, q = (Q<sub>cap</sub> + P)/Q<sub>rated</sub>"
-            ),
-            _filled("must not exceed {limit}", values, limit=("condensing_limit", "degC", 1.0, 2)),
-            _celsius(values.get("condensing")),
-        ),
-        StepRow(
-            "Service headroom: the best between setpoint and highest service temperature",
-            Markup("max of Q<sub>cap</sub>(T) − Q<sub>load</sub>(T)"),
-            _filled(
-                "{cap} − {load} at {at}",
-                values,
-                cap=("service_capacity", "", 1000.0, 3),
-                load=("service_load", "", 1000.0, 3),
-                at=("service_liquid", "degC", 1.0, 2),
-            )
-            or _filled("at {at}", values, at=("service_liquid", "degC", 1.0, 2)),
-            _power(values.get("service_headroom")),
-            total=True,
-        ),
-        StepRow(
-            "Share of the heat to reject at that temperature",
-            Markup("service headroom / Q<sub>load</sub>(T)"),
-            "" if required is None else f"asked for: at least {percent(required)}",
-            percent(values.get("share")),
-            total=True,
-        ),
-    ]
     return tuple(rows)
 
 
@@ -326,9 +210,12 @@ _COMPARED = ("temp_air", "inlet_air", "equivalent_inlet", "load", "capacity", "s
 def _differences(values: Values, there: Values) -> str:
     """What is higher or lower in the worst hour than in the hottest."""
     parts = []
+    read_at = ("equivalent_inlet", "equivalent inlet air", "K", 1.0, 2)
+    if not is_known(values.get("split")):
+        read_at = ("inlet_air", "air into the cooling section", "K", 1.0, 2)
     for name, what, unit, factor, decimals in (
         ("temp_air", "outdoor air", "K", 1.0, 2),
-        ("equivalent_inlet", "equivalent inlet air", "K", 1.0, 2),
+        read_at,
         ("load", "heat to reject", "kW", 1000.0, 3),
         ("capacity", "capacity at the setpoint", "kW", 1000.0, 3),
     ):

@@ -45,7 +45,11 @@ def year(result: Result) -> Year:
     span = "day" if result.is_type else "year"
     return Year(
         short=_short(detail, span),
-        energy=_energy(detail.get("energy") or {}, span),
+        energy=(
+            *_energy(detail.get("energy") or {}, span),
+            *_free_cooling(detail.get("free_cooling") or {}),
+            *_sections(detail.get("sections") or {}),
+        ),
         worst=tuple(_worst(number, row) for number, row in enumerate(detail.get("ten_worst") or (), 1)),
         months=tuple(_month(row) for row in detail.get("monthly") or ()),
     )
@@ -73,6 +77,31 @@ def _energy(energy: Mapping[str, Any], span: str) -> tuple[str, ...]:
         f"{quantity(energy.get('it_kwh'), 'kWh')}.",
         f"Input over server energy (partial PUE: this box only) {quantity(energy.get('partial_pue'))} over the {span}, "
         f"{quantity(energy.get('partial_pue_worst'))} in the worst hour.",
+    )
+
+
+def _free_cooling(found: Mapping[str, Any]) -> tuple[str, ...]:
+    """How much of the year's heat a coil before the chiller carries."""
+    if not found:
+        return ()
+    return (
+        f"The economiser's coil carries {percent(found.get('heat_share'))} of the heat of the year: all of it in "
+        f"{count(found.get('hours_alone'), 'h')}, a part in {count(found.get('hours_helping'), 'h')}.",
+    )
+
+
+def _sections(found: Mapping[str, Any]) -> tuple[str, ...]:
+    """What is left with one of several cooling sections failed."""
+    if int(found.get("count") or 1) < 2:
+        return ()
+    duty = "one stands by" if found.get("stands_by") else "all share the heat"
+    opening = f"{count(found.get('count'))} cooling sections: {duty}."
+    if found.get("hours_short_one_failed") is None:
+        return (f"{opening} With one failed none is left.",)
+    return (
+        f"{opening} With one failed the least service headroom of the year is "
+        f"{percent(found.get('share_one_failed'))} ({time_text(found.get('worst_time_one_failed'))}) and "
+        f"{count(found.get('hours_short_one_failed'), 'h')} are short.",
     )
 
 
@@ -128,32 +157,6 @@ def _band(extreme: Mapping[str, Any]) -> str:
     if is_known(low) and is_known(high):
         return f" (band {degrees(low)} to {degrees(high)})"
     return f" (band {UNKNOWN})"
-
-
-def outage_text(result: Result) -> tuple[str, ...]:
-    """Minutes to server shutdown by cause, each with the hour that governs it, and minutes to the alarm."""
-    outage, unit = result.detail.get("outage") or {}, result.detail.get("unit") or {}
-    if not outage:
-        return ()
-    causes = (
-        ("Cooling lost, pump running", "ride_through", "to_alarm", "the whole liquid takes part"),
-        (
-            "Cooling and pump lost",
-            "pump_lost",
-            "pump_lost_to_alarm",
-            "only the liquid that circulates by itself takes part",
-        ),
-    )
-    lines = []
-    for cause, name, alarm, part in causes:
-        when = outage.get(f"{name}_when")
-        governed = f" Governed by: {time_text(when)}, local standard time." if when else ""
-        lines.append(
-            f"{cause}: {quantity(outage.get(f'{name}_minutes'), 'min')} to server shutdown at "
-            f"{degrees(unit.get('shutdown_c'))}, {quantity(outage.get(f'{alarm}_minutes'), 'min')} to the alarm at "
-            f"{degrees(unit.get('alarm_c'))}; {part}.{governed}"
-        )
-    return tuple(lines)
 
 
 def input_peak_text(result: Result) -> str:

@@ -1,0 +1,187 @@
+"""Check of condensation: hours of the year in which the coldest wetted surface is below the dew point.
+
+In service only, at the dew point of the site's air. The rest of the box is as warm as the liquid. Shown with it is
+the insulation that keeps the surface dry, and the hours of nearly saturated air in which none does.
+"""
+
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+
+from edgecheck.base.humid_air import relative_humidity
+from edgecheck.base.liquids import Liquid
+from edgecheck.checks.heat import TABLE_ENDS, clock
+from edgecheck.checks.model import Check, CheckResult, Status, outcome
+from edgecheck.heat.condensation import (
+    DESIGN_HUMIDITY,
+    FOAM_CONDUCTIVITY,
+    OUTER_FILM,
+    coldest_surface,
+    insulation_resistance,
+)
+from edgecheck.heat.site_heat import SiteHeat
+from edgecheck.inputs.unit import Unit
+
+APPROACH = "unit: evaporator_approach_k"
+MILLI = 1e-3
+
+CONDENSATION = Check(
+    id="outage.condensation",
+    title="Hours with wet surfaces",
+    sense="at most",
+    unit="h",
+    inputs=(("weather",),),
+    has_true_zero=True,
+    at_worst="caution",
+    basis="liquid less Q/(m cp) less evaporator approach while the compressor runs, against the dew point",
+    confidence="engineering default",
+)
+
+
+@dataclass(frozen=True)
+class WetHours:
+    """Hours of the year with water on the coldest surface.
+
+    Parameters
+    ----------
+    hours : int
+        With a surface below the dew point.
+    below : float
+        By how much in the worst hour; negative where it stays above. [K]
+    when : str
+        The worst hour, local standard time.
+    surface, dew_point : float
+        In that hour. [degC]
+    foam : float
+        Flat layer of foam that keeps the surface dry in air up to the humidity it is chosen for; 0 where none is
+        needed, or where the surface is wet in more humid air only. [m]
+    soaked : int
+        Hours in which that layer is wet outside.
+    unknown : int
+        Hours whose capacity or dew point is unknown.
+    approach : float or None
+        Evaporator approach, 0 for a kind without one; None where it is unknown and was taken as 0. [K]
+    """
+
+    hours: int
+    below: float
+    when: str
+    surface: float
+    dew_point: float
+    foam: float
+    soaked: int
+    unknown: int
+    approach: float | None
+
+
+def wet_hours(heat: SiteHeat, unit: Unit, liquid: Liquid) -> WetHours:
+    """Hours of the year in which the coldest wetted surface is below the dew point of the site's air."""
+    series, machine, cooling = heat.year, heat.machine, unit.cooling
+    around, course = series.surroundings, series.course
+    compressor = cooling.kind != "dry-cooler"
+    approach = cooling.evaporator_approach_k if cooling.kind != "dry-cooler" else 0.0
+    edge = machine.setpoint - machine.band / 2.0
+    coolest = np.where(course.lowest <= machine.setpoint, course.lowest - machine.band / 2.0, course.lowest)
+    arriving = np.maximum(coolest, edge)  # colder liquid does not start the machine
+    full = series.curve.capacity_at(arriving)
+    # a machine that is switched on and off runs at full capacity; one that follows takes out what is put in
+    duty = full if machine.band > 0.0 else np.clip(series.load.at_setpoint, 0.0, full)
+    heat_rate = cooling.liquid_flow_kg_s * liquid.heat_capacity(unit.liquid.setpoint_c)
+    surface = coldest_surface(arriving, series.capacity_ratio > 0.0, duty, heat_rate, approach or 0.0)
+    surface = np.minimum(surface, coolest)
+    if not compressor:
+        # outdoor air alone cools nothing below itself
+        surface = np.maximum(surface, np.minimum(coolest, around.inlet_air))
+    dew = around.air.temp_dew
+    below = dew - surface
+    wet = below > 0.0
+    layer = FOAM_CONDUCTIVITY * insulation_resistance(surface, around.temp_air, dew)
+    design = wet & (relative_humidity(around.temp_air, dew) <= DESIGN_HUMIDITY)
+    foam = float(np.max(layer[design], initial=0.0))
+    worst = int(np.nanargmax(below)) if np.isfinite(below).any() else 0
+    return WetHours(
+        hours=int(np.count_nonzero(wet)),
+        below=float(below[worst]),
+        when=clock(heat.time[worst]),
+        surface=float(surface[worst]),
+        dew_point=float(dew[worst]),
+        foam=foam,
+        soaked=int(np.count_nonzero(wet & (layer > foam))),
+        unknown=int(np.count_nonzero(series.headroom.unknown | np.isnan(below))),
+        approach=approach,
+    )
+
+
+def condensation_check(check: Check, found: WetHours) -> CheckResult:
+    """No hour with a surface below the dew point.
+
+    Parameters
+    ----------
+    check : Check
+        outage.condensation.
+    found : WetHours
+        Of the site.
+    """
+    hour = f"{found.when}: surface {found.surface:.1f} degC, dew point {found.dew_point:.1f} degC"
+    status: Status = "pass"
+    missing: tuple[str, ...] = ()
+    condition = ""
+    if found.hours:
+        at_least = (
+            "" if found.approach is not None else " With the evaporator approach unknown and taken as 0 K."
+        )
+        note = f"By up to {found.below:.1f} K.{at_least} {_insulation(found)}"
+        status, condition = "caution", _condition(found)
+    elif found.approach is None:
+        status, missing = "not assessed", (APPROACH,)
+        note = f"An evaporator approach of {-found.below:.1f} K or more would wet it."
+    elif found.unknown:
+        status, missing = "not assessed", TABLE_ENDS
+        note = f"Capacity or dew point is unknown in {found.unknown} h."
+    else:
+        note = f"At least {-found.below:.1f} K above the dew point."
+    demand = None if found.approach is None and not found.hours else float(found.hours)
+    return outcome(
+        check, status, demand, 0.0, governed_by=hour, note=note, missing=missing, condition=condition,
+    )  # fmt: skip
+
+
+def millimetres(thickness: float) -> str:
+    """A thickness [m] rounded up to a whole millimetre."""
+    return f"{int(np.ceil(thickness / MILLI - 1e-9))} mm"
+
+
+def _insulation(found: WetHours) -> str:
+    """Foam that helps, and hours in which it does not."""
+    if not found.foam:
+        return f"Only in air above {DESIGN_HUMIDITY:.0f} % relative humidity, for which insulation grows too thick."
+    dry = f"{millimetres(found.foam)} of foam keep it dry"
+    return f"{dry} but for {found.soaked} h." if found.soaked else f"{dry}."
+
+
+def _condition(found: WetHours) -> str:
+    if not found.foam:
+        return "drain the water that condenses on the cold lines of the cooling section"
+    text = f"cold lines of the cooling section: {millimetres(found.foam)} of closed-cell foam, vapour-tight"
+    return (
+        f"{text}, and a drain for the {found.soaked} h in which it is wet outside" if found.soaked else text
+    )
+
+
+def condensation_detail(found: WetHours) -> dict[str, Any]:
+    """Numbers of the report; units in the names, None where unknown."""
+    return {
+        "hours": None if found.approach is None and not found.hours else found.hours,
+        "below_k": found.below,
+        "when": found.when,
+        "surface_c": found.surface,
+        "dew_point_c": found.dew_point,
+        "foam_mm": found.foam / MILLI,
+        "foam_w_mk": FOAM_CONDUCTIVITY,
+        "film_w_m2k": OUTER_FILM,
+        "design_humidity_percent": DESIGN_HUMIDITY,
+        "hours_wet_outside": found.soaked,
+        "hours_unknown": found.unknown,
+        "approach_k": found.approach,
+    }
