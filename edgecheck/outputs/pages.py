@@ -1,16 +1,17 @@
 """The pages: the worst-hour report of a site and the list page of a run, each one self-contained HTML file.
 
-Results go in, HTML comes out. Style and drawings stand inside the page; nothing is loaded from elsewhere, no
-script runs, and no time of day enters: equal results give equal bytes. All text that came from a file is
-escaped; only our own drawings and formulas are markup.
+Results go in, HTML comes out. Style and drawings stand inside the page; nothing is loaded from elsewhere, and no
+time of day enters: equal results give equal bytes. The report runs no script; the list page runs its own, which
+stands inside it too. All text that came from a file is escaped; only our own drawings and formulas are markup.
 """
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping
 from typing import Any
 
 import numpy as np
 
 from edgecheck.checks.result import Result
+from edgecheck.inputs.sites import SiteList
 from edgecheck.outputs.figures.balance import heat_balance
 from edgecheck.outputs.figures.canvas import Drawing
 from edgecheck.outputs.figures.climatogram import climatogram
@@ -31,6 +32,7 @@ from edgecheck.outputs.views.feed import feed
 from edgecheck.outputs.views.grounds import grounds
 from edgecheck.outputs.views.head import head
 from edgecheck.outputs.views.listing import listing
+from edgecheck.outputs.views.portfolio_program import program
 from edgecheck.outputs.views.roof import roof
 from edgecheck.outputs.views.site_services import site_services
 from edgecheck.outputs.views.sound import sound
@@ -85,18 +87,19 @@ def site_page(result: Result, *, need: Mapping[str, str]) -> str:
 
 
 def list_page(
-    results: Sequence[Result],
+    results: Iterable[Result],
     ranks: Mapping[int, int],
     folders: Mapping[int, str],
     title: str,
     run: Mapping[str, Any],
+    site_list: SiteList | None = None,
 ) -> str:
     """index.html of a run.
 
     Parameters
     ----------
-    results : sequence of Result
-        All rows of the list.
+    results : iterable of Result
+        All rows of the list, in its order; read once.
     ranks : mapping
         Rank by the row's line number; best first in the table.
     folders : mapping
@@ -104,14 +107,18 @@ def list_page(
     title : str
         Name of the list.
     run : mapping
-        The record of run.json; `unit_cautions` are shown once in the header, `notes` below it.
+        The record of run.json; `unit_cautions` are shown once in the header, `notes` below the table, and the
+        criteria's `need` says which checks stop a site.
+    site_list : SiteList, optional
+        The list as it was read: positions for the map, and the planner's own columns.
 
     Returns
     -------
     str
         One HTML page.
     """
-    return page_template("list.html.j2").render(page=listing(results, ranks, folders, title, run))
+    page = listing(results, ranks, folders, title, run, site_list)
+    return page_template("list.html.j2").render(page=page, program=program(page.portfolio))
 
 
 def drawings(result: Result) -> dict[str, Drawing]:
