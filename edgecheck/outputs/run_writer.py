@@ -137,7 +137,8 @@ class RunWriter:
         folder.write_bytes("verdicts.xlsx", book)
         points = sites_geojson(site_list.sites, run.results, run.ranks, self._written)
         folder.write_text("sites.geojson", points)
-        page = list_page(run.results, run.ranks, self._written, site_list.path.stem, record)
+        reports = {row: name for row, name in self._written.items() if row in self._pages}
+        page = list_page(run.results, run.ranks, reports, site_list.path.stem, record, site_list)
         folder.write_text("index.html", page)
         if log is not None:
             folder.write_text("run-log.json", finished_log(log))
