@@ -5,7 +5,7 @@ script runs, and no time of day enters: equal results give equal bytes. All text
 escaped; only our own drawings and formulas are markup.
 """
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 
 import numpy as np
@@ -74,7 +74,18 @@ def list_page(
     title: str,
     run: Mapping[str, Any],
 ) -> str:
-    """index.html of a run.
+    """index.html of a run as one text; parameters as in `list_page_parts`."""
+    return "".join(list_page_parts(results, ranks, folders, title, run))
+
+
+def list_page_parts(
+    results: Sequence[Result],
+    ranks: Mapping[int, int],
+    folders: Mapping[int, str],
+    title: str,
+    run: Mapping[str, Any],
+) -> Iterator[str]:
+    """Pieces of index.html of a run, for lists too long to hold as text.
 
     Parameters
     ----------
@@ -91,10 +102,10 @@ def list_page(
 
     Returns
     -------
-    str
+    iterator of str
         One HTML page.
     """
-    return page_template("list.html.j2").render(page=listing(results, ranks, folders, title, run))
+    return page_template("list.html.j2").generate(page=listing(results, ranks, folders, title, run))
 
 
 def drawings(result: Result) -> dict[str, Drawing]:

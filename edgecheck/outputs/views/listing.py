@@ -1,7 +1,7 @@
 """The list page: how many sites have which verdict, and one row a site, best rank first."""
 
 from collections import Counter
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 from urllib.parse import quote
@@ -51,8 +51,8 @@ class Listing:
     counts: tuple[tuple[str, str, str], ...]
     group_titles: tuple[str, ...]
     not_covered: str
-    sites: tuple[SiteRow, ...]
-    bad: tuple[BadRow, ...]
+    sites: Sequence[SiteRow]
+    bad: Sequence[BadRow]
     facts: tuple[Fact, ...]
     unit_cautions: tuple[str, ...]
     notes: tuple[str, ...]
@@ -65,14 +65,22 @@ def listing(
     title: str,
     run: Mapping[str, Any],
 ) -> Listing:
-    """The list page as text; parameters as in `edgecheck.outputs.pages.list_page`."""
-    numbers: Counter[str] = Counter(result.verdict for result in results)
-    covered = tuple(
-        group
-        for group in GROUPS
-        if any(result.groups.get(group, "not covered") != "not covered" for result in results)
-    )
-    ordered = sorted(results, key=lambda result: (ranks.get(result.row, len(results) + 1), result.row))
+    """The list page as text, its rows one at a time; parameters as in `edgecheck.outputs.pages.list_page_parts`."""
+    numbers: Counter[str] = Counter()
+    seen: set[str] = set()
+    order: list[tuple[int, int, int, bool]] = []
+    for place, result in enumerate(results):
+        numbers[result.verdict] += 1
+        seen |= {group for group, verdict in result.groups.items() if verdict != "not covered"}
+        rank = ranks.get(result.row, len(results) + 1)
+        order.append((rank, result.row, place, result.verdict == "unusable"))
+    order.sort()
+    covered = tuple(group for group in GROUPS if group in seen)
+
+    def site(place: int) -> SiteRow:
+        result = results[place]
+        return _site(result, covered, ranks.get(result.row), folders.get(result.row))
+
     return Listing(
         title=title,
         counts=tuple(
@@ -80,16 +88,26 @@ def listing(
         ),
         group_titles=tuple(group_title(group) for group in covered),
         not_covered=joined([group_title(group).lower() for group in GROUPS if group not in covered]),
-        sites=tuple(
-            _site(result, covered, ranks.get(result.row), folders.get(result.row))
-            for result in ordered
-            if result.verdict != "unusable"
-        ),
-        bad=tuple(_bad(result) for result in ordered if result.verdict == "unusable"),
+        sites=_Rows([place for _, _, place, bad in order if not bad], site),
+        bad=_Rows([place for _, _, place, bad in order if bad], lambda place: _bad(results[place])),
         facts=_facts(run),
         unit_cautions=tuple(str(text) for text in run.get("unit_cautions") or ()),
         notes=tuple(str(text) for text in run.get("notes") or ()),
     )
+
+
+class _Rows(Sequence[Any]):
+    """Rows of a table, each made when its turn comes."""
+
+    def __init__(self, places: Sequence[int], make: Callable[[int], Any]) -> None:
+        self._places = places
+        self._make = make
+
+    def __len__(self) -> int:
+        return len(self._places)
+
+    def __getitem__(self, at: Any) -> Any:
+        return self._make(self._places[at])
 
 
 def _site(result: Result, covered: Sequence[str], rank: int | None, folder: str | None) -> SiteRow:
