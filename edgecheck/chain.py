@@ -21,6 +21,8 @@ from edgecheck.checks.cells import with_cells
 from edgecheck.checks.declarations import CHECKS, check_of
 from edgecheck.checks.delivery import delivery_checks
 from edgecheck.checks.energy import energy_record
+from edgecheck.checks.environment import Environment, class_check, corrosion_check, environment_of
+from edgecheck.checks.environment_record import environment_record
 from edgecheck.checks.failures import Failures, failure_checks, failures, failures_detail
 from edgecheck.checks.feed import running_ask
 from edgecheck.checks.on_demand import OnDemand
@@ -29,6 +31,7 @@ from edgecheck.checks.result import Result
 from edgecheck.checks.roof import roof_checks, roof_detail
 from edgecheck.checks.services import services_checks, services_detail
 from edgecheck.checks.stability import Stability, stability
+from edgecheck.checks.type_qualification import without_place
 from edgecheck.checks.verdict import site_verdict
 from edgecheck.heat.curve import BINDING_NAMES
 from edgecheck.heat.it_load import it_load
@@ -43,6 +46,7 @@ from edgecheck.inputs.load_profile import LoadProfile
 from edgecheck.inputs.sites import Site
 from edgecheck.inputs.unit import Unit
 from edgecheck.inputs.unit_liquid import liquid_of
+from edgecheck.inputs.warming_file import MonthlyWarming
 from edgecheck.weather.series import Weather
 
 if TYPE_CHECKING:
@@ -65,6 +69,7 @@ def qualify(
     *,
     lookalikes: Mapping[str, str] | None = None,
     profile: LoadProfile | None = None,
+    warming: MonthlyWarming | None = None,
 ) -> Result:
     """Decide one site.
 
@@ -82,6 +87,8 @@ def qualify(
         Own column of the list -> the known column that it nearly is.
     profile : LoadProfile, optional
         What the file says that the row names as load_profile.
+    warming : MonthlyWarming, optional
+        What the file says that the row names as `warming_file`.
 
     Returns
     -------
@@ -102,7 +109,7 @@ def qualify(
 
     def heat_of(row: Site) -> SiteHeat:
         load = it_load(row, unit, profile)
-        place = place_of(row, station, unit.body.height_m)
+        place = place_of(row, station, unit.body.height_m, warming)
         return site_heat(place, machine_at(load.full), criteria.heat, load)
 
     def results_of(row: Site, *computed: "CheckResult") -> dict[str, "CheckResult"]:
@@ -121,23 +128,28 @@ def qualify(
         found = heat_of(row)
         lost = losses(found, pump_runs=True), losses(found, pump_runs=False)
         cut = failure_checks(failures(found, unit, liquid, criteria.outage), found, criteria.outage)
+        environment = _environment(environment_of(found, unit, row), unit)
         served = services_checks(row, unit, found, liquid, criteria)
-        return results_of(row, *_climate_results(found, *lost, criteria), *cut, *served)
+        return results_of(row, *_climate_results(found, *lost, criteria), *cut, *environment, *served)
 
     heat = heat_of(site)
     running, stopped = losses(heat, pump_runs=True), losses(heat, pump_runs=False)
     failed = failures(heat, unit, liquid, criteria.outage)
     density = liquid.density(FILLING_TEMPERATURE)
     held = stability_of(site)
+    environment = environment_of(heat, unit, site)
     computed = (
         *_climate_results(heat, running, stopped, criteria),
         *failure_checks(failed, heat, criteria.outage),
+        *_environment(environment, unit),
         *roof_checks(site, unit, criteria, density),
         *held.results,
         *delivery_checks(site, unit),
         *services_checks(site, unit, heat, liquid, criteria),
     )
     results = with_assumed(results_of(site, *computed), site, again)
+    if station.weather.cycle is not None:
+        results = {check_id: without_place(result) for check_id, result in results.items()}
     always = frozenset(key for key, need in load_criteria().need.items() if need == "required")
     assumed = {key: entry.text() for key, entry in site.assumed.items()}
     verdict = site_verdict(results, criteria.need, always, assumed)
@@ -176,11 +188,12 @@ def qualify(
             **record.detail(heat, unit, liquid, roof, running, stopped),
             "energy": energy_record(heat, site),
             "failures": failures_detail(failed, heat),
+            "environment": environment_record(environment, unit.qualification.coating_category),
             "stability": held.detail,
             **services,
         },
         notes=record.notes(heat, unit),
-        hourly=_hourly(heat.year, heat.time, offset, heat.machine),
+        hourly=_hourly(heat.year, heat.time, offset, heat.machine, temp_dew=heat.temp_dew),
         hot_spell=_hourly(heat.hot.series, heat.hot.time, offset, heat.machine),
         cold_spell=_hourly(heat.cold.series, heat.cold.time, offset, heat.machine),
         outage=_outage(heat, running, stopped, failed),
@@ -220,6 +233,14 @@ def _climate_results(
     )
 
 
+def _environment(found: Environment, unit: Unit) -> tuple["CheckResult", ...]:
+    """Checks of the group environment."""
+    return (
+        class_check(check_of("environment.class"), found),
+        corrosion_check(check_of("environment.corrosion"), found, unit.qualification.coating_category),
+    )
+
+
 _HOURLY: tuple[tuple[str, Callable[[HeatSeries, Machine], Any]], ...] = (
     ("temp_air", lambda s, m: s.surroundings.temp_air),
     ("roof", lambda s, m: s.surroundings.roof),
@@ -240,8 +261,14 @@ _HOURLY: tuple[tuple[str, Callable[[HeatSeries, Machine], Any]], ...] = (
 )
 
 
-def _hourly(series: HeatSeries, time: np.ndarray, utc_offset_h: float, at: Machine) -> "xr.Dataset":
-    """Hourly data of a series, SI under bare names."""
+def _hourly(
+    series: HeatSeries,
+    time: np.ndarray,
+    utc_offset_h: float,
+    at: Machine,
+    **further: np.ndarray,
+) -> "xr.Dataset":
+    """Hourly data of a series, SI under bare names; `further` quantities stand last."""
     import xarray as xr
 
     data: dict[str, Any] = {
@@ -252,6 +279,7 @@ def _hourly(series: HeatSeries, time: np.ndarray, utc_offset_h: float, at: Machi
         np.array(BINDING_NAMES)[series.headroom.binding],
         {"long_name": "Binding limit"},
     )
+    data |= {name: ("time", values, _attributes(name)) for name, values in further.items()}
     dataset = xr.Dataset(data, coords={"time": time.astype("datetime64[s]")})
     dataset["time"].attrs["long_name"] = "Local standard time, start of the hour"
     dataset.attrs["utc_offset_h"] = utc_offset_h

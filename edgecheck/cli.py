@@ -1,25 +1,24 @@
 """The commands. Each reads what people gave, calls the library, writes what was asked for.
 
 Exit codes: 0 ran; 1 an error in the program; 2 command line, a fault in a file, or the folder, nothing written;
-3 with --strict, some site is not go; 4 some rows unusable (wins over 3); 130 interrupted.
+3 with --strict, some site is not go; 4 some rows unusable (wins over 3); 130 interrupted, --resume continues.
 """
 
 import sys
+from collections.abc import Callable
 from enum import StrEnum
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated
+from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
 from edgecheck import __version__
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
-
     from edgecheck.inputs.criteria import Criteria
     from edgecheck.inputs.sites import SiteList
     from edgecheck.screening.plan import Plan
-    from edgecheck.screening.run import Run
+    from edgecheck.screening.run import Progress, Run
 
 INTERRUPTED = 130
 
@@ -76,6 +75,30 @@ ReportOption = Annotated[
 ]
 HourlyOption = Annotated[bool, typer.Option("--hourly", help="Write hourly data of every site too.")]
 OverwriteOption = Annotated[bool, typer.Option("--overwrite", help="Replace an earlier run in the folder.")]
+ResumeOption = Annotated[
+    bool,
+    typer.Option(
+        "--resume", help="Continue a run that was cut short; what is finished and still fits stays."
+    ),
+]
+JobsOption = Annotated[
+    int | None,
+    typer.Option(
+        "--jobs",
+        min=1,
+        help="Processes that compute; as many as there are cores, fewer for a short list.",
+        show_default=False,
+    ),
+]
+ClusterOption = Annotated[
+    str | None,
+    typer.Option(
+        "--cluster",
+        metavar="ADDRESS",
+        help="Scheduler of a Dask cluster that computes instead, such as tcp://10.0.0.5:8786.",
+        show_default=False,
+    ),
+]
 
 
 @app.callback(invoke_without_command=True)
@@ -101,7 +124,7 @@ def demo(
     files = demo_inputs()
     plan = plan_run(load_sites(files.sites), load_unit(files.unit), files.weather, load_criteria())
     typer.echo("Invented roofs, units and weather: synthetic data, for looking around only.", err=True)
-    run = _screen(plan, out, report="all", hourly=False, overwrite=True, command=["demo"])
+    run = _screen(plan, out, report="all", overwrite=True, command=["demo"])
     _summary(run, out)
 
 
@@ -152,6 +175,9 @@ def screen(
     out: OutOption = None,
     report: ReportOption = None,
     hourly: HourlyOption = False,
+    jobs: JobsOption = None,
+    cluster: ClusterOption = None,
+    resume: ResumeOption = False,
     overwrite: OverwriteOption = False,
     strict: Annotated[bool, typer.Option("--strict", help="Exit 3 unless every site is go.")] = False,
     strict_list: Annotated[
@@ -159,11 +185,23 @@ def screen(
     ] = False,
 ) -> None:
     """Screen a list of roofs and write verdicts, reports and tables."""
+    if resume and overwrite:
+        raise typer.BadParameter("does not go with --overwrite", param_hint="--resume")
+    if jobs is not None and cluster is not None:
+        raise typer.BadParameter("does not go with --cluster", param_hint="--jobs")
     chosen, site_list = _read(sites, criteria, columns, sheet, survey)
     plan = _plan(site_list, unit, weather, chosen, assume, strict_list=strict_list)
     folder = out or Path("reports") / sites.stem
     run = _screen(
-        plan, folder, report=report, hourly=hourly, overwrite=overwrite, command=["screen", *sys.argv[2:]]
+        plan,
+        folder,
+        report=report,
+        hourly=hourly,
+        resume=resume,
+        overwrite=overwrite,
+        command=["screen", *sys.argv[2:]],
+        jobs=jobs,
+        cluster_address=cluster,
     )
     _summary(run, folder)
     _leave(run, strict=strict)
@@ -315,53 +353,42 @@ def _screen(
     folder: Path,
     *,
     report: str | None,
-    hourly: bool,
-    overwrite: bool,
-    command: list[str],
-    list_ids: "Sequence[str] | None" = None,
+    **how: Any,
 ) -> "Run":
-    from edgecheck.outputs.folder import RunFolder
-    from edgecheck.outputs.run_log import started_log
-    from edgecheck.outputs.run_writer import ReportChoice, RunWriter
-    from edgecheck.screening.run import screen as screen_plan
+    from edgecheck.outputs.run_to_folder import run_to_folder
+    from edgecheck.outputs.run_writer import ReportChoice
 
     try:
         choice = ReportChoice.parse(report, len(plan.site_list.sites))
     except ValueError as error:
         raise typer.BadParameter(str(error), param_hint="--report") from error
-    log = started_log()
-    run_folder = RunFolder.open(folder, overwrite=overwrite, log=log)
-    writer = RunWriter(run_folder, plan, choice, hourly=hourly, list_ids=list_ids)
-    shown = sys.stderr.isatty()
+    return run_to_folder(plan, folder, choice, on_progress=_progress(), **how)
 
-    def progress(done: int, of: int) -> None:
-        typer.echo(f"\r{done} of {of} sites", err=True, nl=done == of)
 
-    run = screen_plan(plan, on_site=writer.site, on_progress=progress if shown else None)
-    writer.finish(run, command, log)
-    return run
+def _progress() -> "Callable[[Progress], None] | None":
+    """What draws the progress; None unless standard error is a terminal."""
+    if not sys.stderr.isatty():
+        return None
+    from shutil import get_terminal_size
+
+    from edgecheck.screening.progress import ProgressLine
+
+    shown = ProgressLine(get_terminal_size().columns)
+
+    def draw(progress: "Progress") -> None:
+        text = shown.text(progress)
+        if text is not None:
+            typer.echo(f"\r{text}", err=True, nl=progress.done == progress.of)
+
+    return draw
 
 
 def _summary(run: "Run", folder: Path) -> None:
-    from collections import Counter
+    from edgecheck.outputs.run_summary import counts_line, remarks
 
-    counts: Counter[str] = Counter(result.verdict for result in run.results)
-    order = ("go", "conditional", "undecided", "no-go", "unusable")
-    typer.echo(", ".join(f"{counts[word]} {word}" for word in order if counts[word]))
-    for result in run.results:
-        for fault in result.faults:
-            typer.echo(f"unusable: {fault}", err=True)
-    cautioned = sum(len(row.cautions) for row in run.plan.site_list.sites)
-    typer.echo(
-        f"rows: {len(run.results) - counts['unusable']} usable, {counts['unusable']} unusable; "
-        f"cells with a caution: {cautioned}",
-        err=True,
-    )
-    for note in run.plan.notes:
-        typer.echo(f"note: {note.text}", err=True)
-    for change in run.plan.site_list.changes:
-        old = f"{change.old!r} became " if change.old else ""
-        typer.echo(f"survey: {change.site_id}, {change.key}: {old}{change.new!r}", err=True)
+    typer.echo(counts_line(run))
+    for text in remarks(run):
+        typer.echo(text, err=True)
     _where(folder)
 
 
@@ -375,7 +402,7 @@ def _where(folder: Path) -> None:
 def _leave(run: "Run", *, strict: bool) -> None:
     if run.failed:
         raise typer.Exit(4)
-    if strict and any(result.verdict != "go" for result in run.results):
+    if strict and run.verdicts.get("go", 0) < len(run.results):
         raise typer.Exit(3)
 
 
@@ -393,6 +420,5 @@ def main() -> None:
         sys.exit(error.exit_code)
     except SystemExit as leaving:
         if leaving.code == INTERRUPTED:
-            text = "edgecheck: interrupted; a run folder without run.json is not finished, --overwrite starts it again"
-            typer.echo(text, err=True)
+            typer.echo("edgecheck: interrupted; what is finished is kept, --resume continues", err=True)
         raise

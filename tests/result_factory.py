@@ -258,9 +258,50 @@ def roof_detail() -> dict[str, Any]:
     }
 
 
+def environment_detail() -> dict[str, Any]:
+    """A class that is left in some hours, and air that is harsher than the coating."""
+    limits = (
+        ("temp_low", "low air temperature", "degC", -33.0, "published", 0, -14.2),
+        ("temp_high", "high air temperature", "degC", 30.0, "published", 312, 38.9),
+        ("humidity_low", "low relative humidity", "%", 15.0, "published", 0, 41.0),
+        ("humidity_high", "high relative humidity", "%", 100.0, "published", 0, 62.0),
+        ("water_low", "low absolute humidity", "g/m3", 0.26, "from memory, 85 %", 0, 0.7),
+        ("water_high", "high absolute humidity", "g/m3", 25.0, "from memory, 85 %", 0, 24.1),
+        ("wind", "wind", "m/s", 50.0, "from memory, 85 %", 0, 12.0),
+    )
+    named = {"name": "4.1", "standard": "ETSI EN 300 019-1-4", "words": "open air"}
+    return {
+        "class": {
+            **named,
+            "declared": "4.1",
+            "edition": "V2.2.1",
+            "hours": 312,
+            "of": 8760,
+            "year": None,
+            "binding": "temp_high",
+            "covering": {"etsi": {**named, "name": "4.1E"}, "iec": {"name": None, "standard": None, "words": None}},
+            "rows": [
+                {
+                    "parameter": key, "label": label, "unit": unit, "limit": limit, "known": known, "hours": count,
+                    "farthest": farthest, "by": abs(farthest - limit), "time": "2001-07-19 15:00",
+                }
+                for key, label, unit, limit, known, count, farthest in limits
+            ],
+        },
+        "corrosion": {
+            "coating": "C4", "temp_mean_c": 14.2, "humidity_mean_percent": 55.0, "wet_hours": 2312.0,
+            "wetness_class": 3, "sulphur": {"mg_m2_d": 5.0, "source": "site list", "stated": True},
+            "chloride": {"mg_m2_d": 140.0, "source": "1 km from the sea, a rule", "stated": False},
+            "steel_um_a": 81.0, "zinc_um_a": 3.4, "steel_category": "C5", "zinc_category": "C4", "category": "C5",
+            "outside": ["chloride deposition 900 mg/m2 d, outside 0.4 to 760.5"],
+        },
+    }  # fmt: skip
+
+
 def make_result(**changes: Any) -> Result:
     """A conditional site with every part filled; `changes` replace fields."""
     hourly = hours("2001-01-01T00:00", 8760)
+    hourly["temp_dew"] = hourly["temp_air"] - 9.0  # last, as in a real year
     hottest = int(np.argmax(hourly["temp_air"].to_numpy()))
     start = max(0, hottest - 90)
     spell = hours(str(hourly["time"].to_numpy()[start]), 168, shift=5.6)
@@ -313,6 +354,7 @@ def make_result(**changes: Any) -> Result:
             },
         },
         "roof": roof_detail(),
+        "environment": environment_detail(),
         "hours_short": 0,
         "longest_run_h": 0,
         "energy": {

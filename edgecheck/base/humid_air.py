@@ -110,7 +110,7 @@ def relative_humidity(temp_air: ArrayLike, temp_dew: ArrayLike) -> FloatArray:
     ndarray, shape (...)
         [%]
     """
-    return np.asarray(100.0 * saturation_pressure(temp_dew) / saturation_pressure(temp_air))
+    return np.asarray(100.0 * (saturation_pressure(temp_dew) / saturation_pressure(temp_air)))
 
 
 def humidity_ratio(temp_dew: ArrayLike, pressure: ArrayLike) -> FloatArray:

@@ -1,10 +1,11 @@
 """All checks, in the order of the check table.
 
-To add one: write a pure function, declare a `Check` beside it, put the declaration into `_BUILT` and take the id
-out of `_LATER`. A test holds this tuple, the identifiers of the inputs and the shipped criteria together.
+To add one: write a pure function, declare a `Check` beside it, put the declaration into `_BUILT`. A
+test holds this tuple, the identifiers of the inputs and the shipped criteria together.
 """
 
 from edgecheck.checks.delivery import DELIVERY_CHECKS
+from edgecheck.checks.environment import ENVIRONMENT_CHECKS
 from edgecheck.checks.failures import FAILURE_CHECKS
 from edgecheck.checks.heat import HEAT_CHECKS
 from edgecheck.checks.model import Check
@@ -18,24 +19,14 @@ _BUILT = (
     *HEAT_CHECKS,
     *OUTAGE_CHECKS,
     *FAILURE_CHECKS,
+    *ENVIRONMENT_CHECKS,
     *ROOF_CHECKS,
     *STABILITY_CHECKS,
     *DELIVERY_CHECKS,
     *SERVICES_CHECKS,
 )
 
-_LATER = (
-    Check(
-        "environment.class", "Hours outside the declared class", "at most", "h", built=False,
-        at_worst="caution",
-    ),
-    Check(
-        "environment.corrosion", "Corrosivity against the coating", "at most", "", built=False,
-        at_worst="caution",
-    ),
-)  # fmt: skip
-
-_BY_ID = {check.id: check for check in (*_BUILT, *_LATER)}
+_BY_ID = {check.id: check for check in _BUILT}
 
 CHECKS: tuple[Check, ...] = tuple(_BY_ID[check_id] for check_id in CHECK_IDS)
 BUILT: tuple[Check, ...] = tuple(check for check in CHECKS if check.built)

@@ -23,6 +23,7 @@ from edgecheck.weather.series import Weather
 STATION_DISTANCE_KM = 50.0
 STATION_ELEVATION_M = 300.0
 CONDENSING_CAUTION_K = 2.0
+TYPE_ONLY = "type qualification only: each place is decided with weather of its own"
 
 LIMIT_WORDS = {
     INLET_LOW: "below the maker's low-ambient limit",
@@ -114,7 +115,10 @@ def clock(time: np.datetime64) -> str:
 
 
 def weather_check(check: Check, weather: Weather) -> CheckResult:
-    """Caution where a quality flag is raised."""
+    """Caution where a quality flag is raised, and for a design day, which is the weather of no place."""
+    if weather.cycle is not None:
+        note = f"Type qualification: the design day {weather.cycle.title} repeats; it stands for no place."
+        return outcome(check, "caution", 0.0, 0.0, note=note, condition=TYPE_ONLY)
     flags = weather.flags
     status: Status = "caution" if flags else "pass"
     note = " ".join(flag.text for flag in flags)
@@ -122,18 +126,20 @@ def weather_check(check: Check, weather: Weather) -> CheckResult:
     return outcome(check, status, float(len(flags)), 0.0, note=note, condition=condition)
 
 
-def station_check(check: Check, distance_km: float, elevation_difference: float | None) -> CheckResult:
+def station_check(check: Check, distance_km: float | None, elevation_difference: float | None) -> CheckResult:
     """Caution where the station is far away or at another height.
 
     Parameters
     ----------
     check : Check
         Declaration of heat.station.
-    distance_km : float
-        From site to station.
+    distance_km : float or None
+        From site to station; None for a design day.
     elevation_difference : float or None
         Station minus site; None where the site's elevation is unknown. [m]
     """
+    if distance_km is None:
+        return outcome(check, "not applicable", note="A design day has no station.")
     height = 0.0 if elevation_difference is None else abs(elevation_difference)
     far = distance_km > STATION_DISTANCE_KM
     high = height > STATION_ELEVATION_M

@@ -31,6 +31,7 @@ from edgecheck.heat.site_heat import SiteHeat
 from edgecheck.inputs.columns import columns
 from edgecheck.inputs.sites import Site
 from edgecheck.inputs.unit import Unit
+from edgecheck.inputs.warming_file import MonthlyWarming
 from edgecheck.weather.quality import quality_table
 from edgecheck.weather.site_air import site_air_notes
 
@@ -46,7 +47,8 @@ _WHOLE_UNIT = (0.98, 0.97, 0.95, 0.93)
 NOT_CHECKED = (
     "Stratification in the bath, hot spots on boards, snow or leaves on the coil, wind against the discharge.",
     *FEED_NOT_CHECKED,
-    "Environmental class, corrosion.",
+    "Rain, hail, air pressure, pollutants, sand, animals and vibration of the environmental class; what happens within "
+    "an hour: gusts and quick changes of temperature. Corrosion by road salt, exhausts or in gaps.",
 )
 # And of a kind with a coil between liquid and outdoor air
 COIL_NOT_CHECKED = (
@@ -63,10 +65,14 @@ def worst_hours(heat: SiteHeat) -> tuple[WorstHour, ...]:
         (heat.hot.station_temp, heat.hot.shift),
         (heat.cold.station_temp, heat.cold.shift),
     )
-    series = [(entry, *span) for entry, span in zip(heat.all_series, spans, strict=True)]
+    series = [(entry, *span) for entry, span in zip(heat.all_series, spans, strict=False)]
 
     def record(title: str, which: int, hour: int) -> WorstHour:
         (name, run, time, _), station_temp, shift = series[which]
+        read = float(station_temp[hour])
+        warming = place.warming
+        if place.monthly is not None:  # the rest of the way from the station's air
+            warming = float(run.surroundings.temp_air[hour]) - read - place.elevation_shift - shift
         return worst_hour_record(
             title,
             name,
@@ -74,16 +80,16 @@ def worst_hours(heat: SiteHeat) -> tuple[WorstHour, ...]:
             heat.machine,
             time,
             hour,
-            float(station_temp[hour]),
+            read,
             place.elevation_shift,
-            place.warming,
+            round(warming, 9),
             shift,
         )
 
-    found = [
-        record(title, which, worst_hour(series[which][0][1].headroom))
-        for which, title in ((0, "Worst hour of the year"), (1, "Worst hour of the hot spell"))
-    ]
+    titles = [(0, "Worst hour of the year"), (1, "Worst hour of the hot spell")]
+    if heat.settling is not None:
+        titles = [(0, "Worst hour of the design day")]
+    found = [record(title, which, worst_hour(series[which][0][1].headroom)) for which, title in titles]
     for which, ((name, run, _, _), _, _) in enumerate(series):
         found += [
             record(f"Worst hour with the limit {binding}, {name}", which, hour)
@@ -135,6 +141,7 @@ def inputs_as_used(site: Site, unit: Unit, heat: SiteHeat) -> tuple[dict[str, An
         "recirculation": (heat.place.roof.recirculation, "default", heat.place.roof.recirculation_why),
     }
     entries: list[dict[str, Any]] = []
+    at_sea = heat.settling is not None
     family = (site.text("load_standard") or "none").split("7-")[0]
     for key, column in columns().items():
         value = site.get(key)
@@ -144,6 +151,8 @@ def inputs_as_used(site: Site, unit: Unit, heat: SiteHeat) -> tuple[dict[str, An
             if key in site.assumed:
                 by, why = site.assumed[key].by, site.assumed[key].why
                 origin, reason, signed = "assumed", f"by {by}: {why}", {"by": by, "why": why}
+        elif (key == "warming_k" and heat.place.monthly is not None) or (key == "elevation_m" and at_sea):
+            continue
         elif key in served:
             found, origin, reason = served[key]
         elif column.default is not None and column.standard in ("", family):
@@ -201,6 +210,7 @@ def detail(
             "distance_km": heat.place.distance_km,
             "sha256": weather.sha256,
             "synthetic": weather.synthetic,
+            "cycle": _cycle(heat),
             "sun_offset_min": weather.sun_offset_min,
             "closure_w_m2": weather.closure,
             "filled": dict(weather.filled),
@@ -251,7 +261,8 @@ def notes(heat: SiteHeat, unit: Unit) -> tuple[Note, ...]:
     station = heat.place.station
     found = [*station.weather.notes]
     found += [Note(flag.code, "caution", flag.text, flag.count, flag.worst) for flag in station.weather.flags]
-    found += site_air_notes(station.years[0].hours, station.weather.elevation, heat.place.elevation)
+    if heat.settling is None:
+        found += site_air_notes(station.years[0].hours, station.weather.elevation, heat.place.elevation)
     for name, spell in (("hot", heat.hot), ("cold", heat.cold)):
         if spell.extreme.note:
             found.append(
@@ -260,6 +271,14 @@ def notes(heat: SiteHeat, unit: Unit) -> tuple[Note, ...]:
         if abs(spell.shift) > LARGE_SHIFT_K:
             text = f"The {name} spell was shifted by {spell.shift:+.1f} K to reach its extreme."
             found.append(Note(f"{name}-spell-shift", "caution", text, worst=spell.shift))
+    if heat.settling is not None and not heat.settling.settled:
+        text = (
+            f"The design day does not come to repeat itself in {heat.settling.days} days: the liquid still differs by "
+            f"{heat.settling.change:.2g} K from the day before."
+        )
+        found.append(Note("design-day-unsettled", "caution", text, worst=heat.settling.change))
+    if heat.place.monthly is not None:
+        found.append(_monthly_note(heat.place.monthly))
     found += unit.notes
     found += _table_notes(heat)
     if heat.machine.limit_shift:
@@ -271,7 +290,7 @@ def notes(heat: SiteHeat, unit: Unit) -> tuple[Note, ...]:
                 "supply: headroom in hours of little load is a little too great."
             )
             found.append(Note("supply-limits-profile", "caution", text))
-    here = station.weather.elevation if heat.place.elevation is None else heat.place.elevation
+    here = heat.place.station_elevation if heat.place.elevation is None else heat.place.elevation
     if here > HIGH_SITE_M and heat.machine.cycling is not None:
         published = float(np.interp(here, _ALTITUDE_M, _WHOLE_UNIT))
         text = (
@@ -298,6 +317,16 @@ def _load_profile(heat: SiteHeat) -> dict[str, Any] | None:
     }
 
 
+def _monthly_note(monthly: MonthlyWarming) -> Note:
+    low, high = min(monthly.shift), max(monthly.shift)
+    text = (
+        f"Air is warmed month by month by {monthly.name}: means by {low:+.1f} to {high:+.1f} K, daily ranges by "
+        f"{min(monthly.range_factor):.2f} to {max(monthly.range_factor):.2f} times (shift and stretch by Belcher, "
+        "Hacker & Powell 2005); dew points stay, capped at the air temperature; extremes follow their month."
+    )
+    return Note("monthly-warming", "info", text, worst=high)
+
+
 def _spread(heat: SiteHeat) -> list[dict[str, Any]]:
     """Worst hour of each year of a file of several years."""
     worst = int(heat.time[0].astype("datetime64[Y]").astype(int)) + 1970
@@ -313,6 +342,24 @@ def _spread(heat: SiteHeat) -> list[dict[str, Any]]:
         }
         for one in heat.spread
     ]
+
+
+def _cycle(heat: SiteHeat) -> dict[str, Any] | None:
+    """The design day and how it comes to repeat itself; None for other weather."""
+    day, settling = heat.place.station.weather.cycle, heat.settling
+    if day is None or settling is None:
+        return None
+    return {
+        "name": day.name,
+        "title": day.title,
+        "source": day.source,
+        "confidence": day.confidence,
+        "sun_source": day.sun_source,
+        "wind_source": day.wind_source,
+        "days": settling.days,
+        "change_k": settling.change,
+        "settled": settling.settled,
+    }
 
 
 def _table_notes(heat: SiteHeat) -> list[Note]:

@@ -2,8 +2,8 @@
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass, field
-from typing import TYPE_CHECKING, Any, Literal
+from dataclasses import MISSING, dataclass, field, fields
+from typing import TYPE_CHECKING, Any, Literal, Self
 
 from edgecheck.base.notes import Note
 from edgecheck.checks.model import CheckResult
@@ -15,6 +15,34 @@ if TYPE_CHECKING:
 
 Verdict = Literal["go", "conditional", "undecided", "no-go", "unusable"]
 SCHEMA = 1
+# Raised whenever a number, verdict or text of a result changes: a run that is resumed then computes it again.
+RESULTS_VERSION = 1
+
+ENDLESS = "infinite"
+# What only a report shows; site.json has it, a stored result does without.
+_OF_REPORTS = frozenset(
+    (
+        "roof", "stability", "feed", "sound", "containment", "clearance", "vibration", "failures", "environment",
+        "sections", "free_cooling", "monthly", "ten_worst", "front_azimuth_deg", "not_checked", "hashes", "versions",
+    )
+)  # fmt: skip
+# Of these subjects a stored result keeps only what lists show and what tells one run from another.
+_STORED_OF = {"unit": ("name",), "weather": ("file", "place", "sha256", "synthetic", "distance_km", "cycle")}
+# What goes without saying of an input in a stored result.
+_LISTED = {"origin": "list", "reason": "", "used": True}
+
+
+def plain(value: Any) -> Any:
+    """JSON-ready copy: numpy scalars become numbers, values that are not finite become null or "infinite"."""
+    if isinstance(value, Mapping):
+        return {str(key): plain(item) for key, item in value.items()}
+    if isinstance(value, list | tuple):
+        return [plain(item) for item in value]
+    if hasattr(value, "tolist") and not isinstance(value, str):
+        return plain(value.tolist())
+    if isinstance(value, float) and not math.isfinite(value):
+        return ENDLESS if value > 0 else None
+    return value
 
 
 @dataclass(frozen=True)
@@ -106,6 +134,11 @@ class Result:
     outage: "xr.Dataset | None" = None
     on_demand: "OnDemand | None" = None
 
+    @property
+    def is_type(self) -> bool:
+        """Whether it qualifies the type of a unit against a design day, and judges no place."""
+        return bool((self.detail.get("weather") or {}).get("cycle"))
+
     def to_dict(self) -> dict[str, Any]:
         """Plain record, schema 1, without hourly data; unknown numbers are null."""
         return {
@@ -129,15 +162,93 @@ class Result:
             "faults": list(self.faults),
         }
 
+    def to_stored(self) -> dict[str, Any]:
+        """The record that a run keeps of every site: `to_dict` without what only a report shows.
 
-def plain(value: Any) -> Any:
-    """JSON-ready copy: numpy scalars become numbers, values that are not finite become null or "infinite"."""
-    if isinstance(value, Mapping):
-        return {str(key): plain(item) for key, item in value.items()}
-    if isinstance(value, list | tuple):
-        return [plain(item) for item in value]
-    if hasattr(value, "tolist") and not isinstance(value, str):
-        return plain(value.tolist())
-    if isinstance(value, float) and not math.isfinite(value):
-        return "infinite" if value > 0 else None
-    return value
+        Left out: the worked worst hours, the tables of `detail` for pages, and every value that its class has
+        by default. `from_dict` reads both.
+        """
+        kept = {key: value for key, value in self.to_dict().items() if key not in ("worst_hours", "notes")}
+        kept["checks"] = [_without(entry, _CHECK_DEFAULTS) for entry in kept["checks"]]
+        kept["inputs"] = [_without(entry, _LISTED) for entry in kept["inputs"]]
+        kept["notes"] = [plain(_without(note.to_dict(), _NOTE_DEFAULTS)) for note in self.notes]
+        detail = {key: value for key, value in kept["detail"].items() if key not in _OF_REPORTS}
+        for subject, names in _STORED_OF.items():
+            if subject in detail:
+                detail[subject] = {name: detail[subject][name] for name in names if name in detail[subject]}
+        kept["detail"] = detail
+        return {key: value for key, value in kept.items() if value not in ({}, [], "")}
+
+    @classmethod
+    def from_dict(cls, record: Mapping[str, Any]) -> Self:
+        """Result of a record of `to_dict` or `to_stored`, without hourly data.
+
+        Parameters
+        ----------
+        record : mapping
+            As read from JSON; keys that a later version has added are passed over.
+
+        Returns
+        -------
+        Result
+
+        Raises
+        ------
+        KeyError, TypeError
+            If it is no such record.
+        """
+        return cls(
+            site_id=record.get("site_id", ""),
+            name=record.get("name", ""),
+            row=record["row"],
+            verdict=record["verdict"],
+            groups=record.get("groups", {}),
+            governing_check=record.get("governing_check", ""),
+            reason=record.get("reason", ""),
+            checks=tuple(CheckResult(**_known(CheckResult, entry)) for entry in record.get("checks", ())),
+            conditions=tuple(record.get("conditions", ())),
+            to_survey=tuple(record.get("to_survey", ())),
+            asks=_numbers(record.get("asks", {})),
+            figures=_numbers(record.get("figures", {})),
+            worst_hours=tuple(_worst_hour(entry) for entry in record.get("worst_hours", ())),
+            inputs=tuple(_with(entry, _LISTED) for entry in record.get("inputs", ())),
+            detail=record.get("detail", {}),
+            notes=tuple(Note(**_known(Note, entry)) for entry in record.get("notes", ())),
+            faults=tuple(record.get("faults", ())),
+        )
+
+
+def _defaults(kind: type) -> dict[str, Any]:
+    """Plain default of every field that has one."""
+    return {one.name: plain(one.default) for one in fields(kind) if one.default is not MISSING}
+
+
+_CHECK_DEFAULTS = _defaults(CheckResult)
+_NOTE_DEFAULTS = _defaults(Note)
+
+
+def _without(entry: Mapping[str, Any], defaults: Mapping[str, Any]) -> dict[str, Any]:
+    return {key: value for key, value in entry.items() if key not in defaults or value != defaults[key]}
+
+
+def _with(entry: Mapping[str, Any], defaults: Mapping[str, Any]) -> dict[str, Any]:
+    """The entry with what went without saying, in the order of `to_dict`."""
+    known = ("key", "value", *defaults)
+    whole = {**defaults, **entry}
+    return {key: whole[key] for key in (*known, *(key for key in entry if key not in known)) if key in whole}
+
+
+def _known(kind: type, entry: Mapping[str, Any]) -> dict[str, Any]:
+    """Values of the fields that a class has: lists as tuples, numbers without an end as such."""
+    names = {one.name for one in fields(kind)}
+    found = _numbers({key: value for key, value in entry.items() if key in names})
+    return {key: tuple(value) if isinstance(value, list) else value for key, value in found.items()}
+
+
+def _worst_hour(entry: Mapping[str, Any]) -> WorstHour:
+    return WorstHour(**_known(WorstHour, {**entry, "values": _numbers(entry["values"])}))
+
+
+def _numbers(values: Mapping[str, Any]) -> dict[str, Any]:
+    """Undo what `plain` does to numbers without an end."""
+    return {key: math.inf if value == ENDLESS else value for key, value in values.items()}

@@ -14,6 +14,16 @@ ELSEWHERE: Mapping[str, tuple[str, str, str]] = {
         "What is the capacity beyond the last column of the rating table? The answer belongs into the unit file.",
         "maker of the unit",
     ),
+    "unit: qualification.climate_class": (
+        "qualification.climate_class",
+        "For which environmental class is the unit made? The answer belongs into the unit file.",
+        "maker of the unit",
+    ),
+    "unit: qualification.coating_category": (
+        "qualification.coating_category",
+        "For which corrosivity category is the unit's coating? The answer belongs into the unit file.",
+        "maker of the unit",
+    ),
     "unit: heater_kw": (
         "cooling.heater_kw",
         "What is the power of the heater for a start in winter? 0 if there is none. The answer belongs into the unit "

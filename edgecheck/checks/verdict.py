@@ -12,8 +12,10 @@ from dataclasses import dataclass
 from typing import get_args
 
 from edgecheck.checks.declarations import CHECKS
+from edgecheck.checks.environment import CATEGORY_UNIT
 from edgecheck.checks.model import GROUPS, Check, CheckResult, Need
 from edgecheck.checks.result import Verdict
+from edgecheck.weather.corrosion import category_name
 
 _ORDER = {check.id: place for place, check in enumerate(CHECKS)}
 _DECLARED = {check.id: check for check in CHECKS}
@@ -178,7 +180,8 @@ def _conditions(
     found: list[str] = []
     for result in in_force:
         if result.status == "caution" and not _DECLARED[result.id].of_unit:
-            found.append(result.condition or f"confirm: {_DECLARED[result.id].title.lower()}")
+            asked = result.condition or f"confirm: {_DECLARED[result.id].title.lower()}"
+            found += asked.split("; ")  # so that what several checks ask for stands once
         elif result.status == "not assessed" and need[result.id] == "confirm":
             found.append(f"still to confirm: {_DECLARED[result.id].title.lower()}")
         found += [f"assumed and to be confirmed: {assumed[key]}" for key in result.assumed if key in assumed]
@@ -230,5 +233,7 @@ def _quantity(value: float, unit: str) -> str:
         return "unlimited"
     if unit == "share":
         return f"{100.0 * value:.1f} %"
+    if unit == CATEGORY_UNIT:
+        return category_name(value) or f"{value:g}"
     number = f"{value:.0f}" if abs(value) >= 100 or value == int(value) else f"{value:.3g}"
     return f"{number} {unit}".rstrip()

@@ -57,7 +57,7 @@ class HeatLoad:
         return straight + (self.slope_above - self.slope) * np.maximum(0.0, np.asarray(liquid) - self.bend)
 
     def window(self, hours: slice | NDArray[np.intp]) -> "HeatLoad":
-        """The same load for some of its hours."""
+        """The same load for some of its hours, or for hours taken again and again."""
         return replace(
             self,
             at_setpoint=self.at_setpoint[hours],

@@ -252,7 +252,7 @@ def cooling_curve(around: Surroundings, machine: Machine) -> CoolingCurve:
     return section_curve(around, machine).times(machine.in_service)
 
 
-def run_series(around: Surroundings, machine: Machine) -> HeatSeries:
+def run_series(around: Surroundings, machine: Machine, course: LiquidCourse | None = None) -> HeatSeries:
     """Capacity, headroom, course of the liquid and electrical input of every hour.
 
     Parameters
@@ -261,6 +261,8 @@ def run_series(around: Surroundings, machine: Machine) -> HeatSeries:
         From `surroundings`.
     machine : Machine
         The unit with its IT load.
+    course : LiquidCourse, optional
+        Of the liquid, where it is known already; else it is followed from the setpoint on.
 
     Returns
     -------
@@ -270,7 +272,8 @@ def run_series(around: Surroundings, machine: Machine) -> HeatSeries:
     curve = one.times(serving)
     shell = around.envelope
     load = heat_load_of(shell.total, shell.conductance, machine, around.load_share)
-    course = march(curve, load, machine.bath)
+    if course is None:
+        course = march(curve, load, machine.bath)
     running = 1.0 - course.servers_off / 3600.0
     mean_cooling = course.cooled / 3600.0
     drawn = serving * machine.cooling.input_power(one, course.liquid, mean_cooling / serving)

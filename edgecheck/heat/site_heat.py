@@ -2,11 +2,12 @@
 
 In: the site's surroundings, a machine, criteria for the extremes. Out: `SiteHeat`. Of a file of several years a
 quick pass finds each year's least headroom; the whole balance runs for the worst and the median year. Spells can
-be run again at another extreme, so that a check can say from which one it would fail.
+be run again at another extreme, so that a check can say from which one it would fail. A design day stands for year
+and spells at once and is run until it repeats itself.
 """
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 import numpy as np
 from numpy.typing import NDArray
@@ -16,6 +17,7 @@ from edgecheck.heat.headroom import headroom, worst_hour
 from edgecheck.heat.it_load import ItLoad
 from edgecheck.heat.machine import Machine
 from edgecheck.heat.orientation import worst_front_azimuth
+from edgecheck.heat.periodic import Settling, settled_day
 from edgecheck.heat.place import Place
 from edgecheck.heat.series import (
     HeatSeries,
@@ -31,6 +33,7 @@ from edgecheck.inputs.load_profile import LoadProfile
 from edgecheck.weather.extremes import Extreme, cold_extreme, hot_extreme
 from edgecheck.weather.site_air import SiteAir, site_air
 from edgecheck.weather.spells import cold_window, hot_window
+from edgecheck.weather.warming import extreme_change, warming_change
 
 FloatArray = NDArray[np.float64]
 
@@ -127,6 +130,10 @@ class SiteHeat:
         Which one that is.
     profile : LoadProfile or None
         How the load goes over the hours; None where it is the machine's in every hour.
+    settling : Settling or None
+        How a design day comes to repeat itself; None for any other weather.
+    temp_dew : ndarray, shape (8760,)
+        Dew point at the site in that year. [degC]
     """
 
     place: Place
@@ -142,10 +149,14 @@ class SiteHeat:
     median: HeatSeries | None = None
     median_year: int | None = None
     profile: LoadProfile | None = None
+    settling: Settling | None = None
+    temp_dew: FloatArray = field(default_factory=lambda: np.empty(0))
 
     @property
     def all_series(self) -> tuple[tuple[str, HeatSeries, NDArray[np.datetime64], bool], ...]:
-        """Year and spells: name, series, time, whether it rests on an estimated extreme."""
+        """Year and spells, or the design day: name, series, time, whether it rests on an estimated extreme."""
+        if self.settling is not None:
+            return (("design day", self.year, self.time, False),)
         return (
             ("year", self.year, self.time, False),
             ("hot spell", self.hot.series, self.hot.time, self.hot.estimated),
@@ -164,7 +175,7 @@ class _SiteYear:
     def __init__(
         self, place: Place, year: StationYear, machine: Machine, load: ItLoad, azimuth: float
     ) -> None:
-        self.place, self.machine, self.hours = place, machine, year.hours
+        self.place, self.machine, self.year, self.hours = place, machine, year, year.hours
         self.load = load
         self.light = year.light
         self.air = air_of(place, year)
@@ -179,8 +190,15 @@ class _SiteYear:
         return surroundings(part, light, faces, self.machine, self.place.roof, share)
 
     def run(self, hours: slice, shift: float = 0.0) -> HeatSeries:
-        """Heat series of some hours."""
-        return run_series(self.around(hours, shift), self.machine)
+        """Heat series of some hours; of a design day once it repeats itself."""
+        around = self.around(hours, shift)
+        course = settled_day(around, self.machine)[0] if self.is_cycle else None
+        return run_series(around, self.machine, course)
+
+    @property
+    def is_cycle(self) -> bool:
+        """Whether the year is one day that repeats itself."""
+        return self.place.station.weather.cycle is not None
 
     @property
     def whole(self) -> slice:
@@ -189,8 +207,25 @@ class _SiteYear:
 
 
 def air_of(place: Place, year: StationYear) -> SiteAir:
-    """Air at the site in one year of the file."""
-    return site_air(year.hours, place.station.weather.elevation, place.elevation, place.warming)
+    """Air at the site in one year of the file, warming included."""
+    warming: FloatArray | float = place.warming
+    if place.monthly is not None:
+        warming = warming + warming_change(before_warming(place, year), year.hours.time, place.monthly)
+    return site_air(year.hours, place.station_elevation, place.elevation, warming)
+
+
+def before_warming(place: Place, year: StationYear) -> FloatArray:
+    """Air temperature at the site in one year of the file, without any warming, shape (n,). [degC]"""
+    return np.asarray(year.hours.temp_air + place.elevation_shift)
+
+
+def _with_hour(place: Place, *, hottest: bool) -> StationYear:
+    """The year that holds the hottest or coldest hour; monthly warming may make it another one than the file's."""
+    station = place.station
+    if place.monthly is None or len(station.years) == 1:
+        return station.with_hour(hottest=hottest)
+    sign = 1.0 if hottest else -1.0
+    return max(station.years, key=lambda one: float(np.max(sign * air_of(place, one).temp_air)))
 
 
 def site_heat(place: Place, machine: Machine, criteria: HeatCriteria, load: ItLoad | None = None) -> SiteHeat:
@@ -213,7 +248,7 @@ def site_heat(place: Place, machine: Machine, criteria: HeatCriteria, load: ItLo
     """
     station = place.station
     load = ItLoad(machine.it) if load is None else load
-    hottest, coldest = station.with_hour(hottest=True), station.with_hour(hottest=False)
+    hottest, coldest = _with_hour(place, hottest=True), _with_hour(place, hottest=False)
     azimuth, why = _front_azimuth(place, hottest, machine, load)
     made: dict[StationYear, _SiteYear] = {}
 
@@ -245,6 +280,8 @@ def site_heat(place: Place, machine: Machine, criteria: HeatCriteria, load: ItLo
         median=None if median is None else at(median).run(at(median).whole),
         median_year=None if median is None else int(median.hours.source_year[0]),
         profile=load.profile,
+        settling=settled_day(year.around(year.whole), machine)[1] if year.is_cycle else None,
+        temp_dew=year.air.temp_dew,
     )
 
 
@@ -290,19 +327,28 @@ def _spell(place: Place, year: _SiteYear, criteria: HeatCriteria, *, warm: bool)
         criteria.return_years,
         criteria.extreme_allowance_k,
     )
-    hours = hot_window(year.air.temp_air) if warm else cold_window(year.air.temp_air)
+    find_week = hot_window if warm else cold_window
+    hours = year.whole if year.is_cycle else find_week(year.air.temp_air)
     week = year.air.temp_air[hours]
-    own = float(np.max(week)) if warm else float(np.min(week))
+    peak = hours.start + int(np.argmax(week) if warm else np.argmin(week))
+    own = float(year.air.temp_air[peak])
+    before = before_warming(place, year.year)
+
+    def warming(value: float) -> float:
+        """Of an extreme in the place of the week's own."""
+        if place.monthly is None:
+            return place.warming
+        return place.warming + extreme_change(value, peak, before, year.hours.time, place.monthly)
 
     def at(target: Extreme) -> Spell:
-        shift = target.value + place.warming - own
+        shift = target.value + warming(target.value) - own
         return Spell(
             series=year.run(hours, shift),
             time=year.hours.time[hours],
             station_temp=year.hours.temp_air[hours],
             extreme=target,
             shift=shift,
-            own=own - place.warming,
+            own=own - place.warming if place.monthly is None else float(before[peak]),
             at=lambda value: at(Extreme(value, "list", None)),
         )
 

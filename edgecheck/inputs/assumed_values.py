@@ -173,6 +173,8 @@ def contradiction(key: str, value: Value, values: Mapping[str, Value]) -> str:
         return f"only {_title(families)} columns are filled" if families and family not in families else ""
     if key == "roof_reserve_kpa":
         return _known_reserve(values)
+    if key == "warming_k" and "warming_file" in values:
+        return f"warming_file is {values['warming_file']}"
     if key == "roof_solar_absorptance" and "roof_surface" in values:
         return f"roof_surface is {values['roof_surface']}"
     if key in _SPREADER and values.get("spreader_kind") == "none":

@@ -10,6 +10,7 @@ from edgecheck.inputs.load_families import FAMILY_TITLES, LOAD_STANDARD, family_
 from edgecheck.inputs.positions import position_doubts
 from edgecheck.inputs.row_reading import RowFault, RowInReading, under
 from edgecheck.inputs.site_records import CellCaution
+from edgecheck.inputs.type_qualification import names_cycle
 
 _SHOWN_LINES = 4
 _LATITUDE, _LONGITUDE = "latitude_deg", "longitude_deg"
@@ -45,6 +46,8 @@ def judge_rows(
     required = [column.name for column in columns().values() if column.required]
     for at, row in enumerate(rows):
         for name in required:
+            if name in (_LATITUDE, _LONGITUDE) and names_cycle(row.values.get("weather")):
+                continue
             if name not in row.values and name not in row.wrong:
                 text = f"the required value is missing{under(by_column[name])}"
                 row.faults.append(RowFault(by_column[name].own_name, "", text))
@@ -56,6 +59,15 @@ def judge_rows(
             text = f"{overlong[at]} cells under {width} headings; quote a cell that contains the separator"
             row.faults.append(RowFault("", "", text))
         _judge_standard(row, by_column, need)
+        _judge_warming(row, by_column)
+
+
+def _judge_warming(row: RowInReading, by_column: Mapping[str, Heading]) -> None:
+    """Refuse one warming for all hours beside twelve monthly ones."""
+    if "warming_file" in row.values and "warming_k" in row.values:
+        heading = by_column["warming_file"]
+        text = f"warming_k is filled too ({row.values['warming_k']:g} K); keep one of the two{under(heading)}"
+        row.faults.append(RowFault(heading.own_name, str(row.values["warming_file"]), text))
 
 
 def _lines_but(line: int, lines: list[int]) -> str:

@@ -7,9 +7,9 @@ from typing import Any
 from openpyxl.workbook.workbook import Workbook
 
 from edgecheck.checks.declarations import CHECKS
-from edgecheck.checks.result import Result
 from edgecheck.inputs.criteria import TABLES, Criteria
 from edgecheck.inputs.sites import SiteList
+from edgecheck.outputs.run_facts import SYNTHETIC
 from edgecheck.outputs.sheet_cells import TITLE, WRAPPED, Look, SheetCells, lines_of, set_up
 from edgecheck.outputs.views.grounds import CAUTIONS
 from edgecheck.outputs.words import VERDICT_MEANING, VERDICT_ORDER
@@ -29,7 +29,7 @@ def write_about_sheet(
     book: Workbook,
     record: Mapping[str, Any],
     plan: Plan,
-    results: Sequence[Result],
+    verdicts: Mapping[str, int],
     remarks: Sequence[str] = (),
 ) -> None:
     """Write the sheet.
@@ -42,8 +42,8 @@ def write_about_sheet(
         What run.json says of the run.
     plan : Plan
         For the list's cautions, assumptions, and criteria with origin and reason.
-    results : sequence of Result
-        For counts and for what their weather is.
+    verdicts : mapping
+        Rows by verdict.
     remarks : sequence of str
         What the other sheets leave out.
     """
@@ -51,9 +51,9 @@ def write_about_sheet(
     cells = SheetCells(sheet)
     set_up(sheet, _WIDTHS, freeze="")
     sections = (
-        ("Read this first", [("", "", text) for text in _cautions(results)]),
+        ("Read this first", [("", "", text) for text in _cautions(record)]),
         ("Run", list(_run(record))),
-        ("Counts", list(_counts(record, results))),
+        ("Counts", list(_counts(record, verdicts))),
         ("Notes", [("", "", text) for text in (*remarks, *_notes(record))]),
         ("Assumed values, each a condition", list(_assumptions(plan))),
         ("Cells that survey answers filled or replaced", list(_changes(plan.site_list))),
@@ -87,8 +87,8 @@ def _write_line(sheet: Any, cells: SheetCells, line: Line, row: int) -> None:
     cells.append(row_cells, max(lines_of(part, width) for part, width in shown))
 
 
-def _cautions(results: Sequence[Result]) -> list[str]:
-    made_up = any(result.detail.get("weather", {}).get("synthetic") for result in results)
+def _cautions(record: Mapping[str, Any]) -> list[str]:
+    made_up = any(text.startswith(SYNTHETIC) for text in record["notes"])
     return [*([_SYNTHETIC] if made_up else []), *CAUTIONS]
 
 
@@ -99,11 +99,10 @@ def _run(record: Mapping[str, Any]) -> Iterator[Line]:
         yield f"File: {entry['role']}", entry["file"], f"SHA-256 {entry['sha256']}"
 
 
-def _counts(record: Mapping[str, Any], results: Sequence[Result]) -> Iterator[Line]:
-    found: Counter[str] = Counter(result.verdict for result in results)
-    yield "Rows of the list", len(results), ""
+def _counts(record: Mapping[str, Any], verdicts: Mapping[str, int]) -> Iterator[Line]:
+    yield "Rows of the list", record["counts"]["sites"], ""
     for verdict in VERDICT_ORDER:
-        yield verdict, found[verdict], VERDICT_MEANING[verdict]
+        yield verdict, verdicts.get(verdict, 0), VERDICT_MEANING[verdict]
     yield "Usable rows with a caution", record["counts"]["cautioned"], "at least one check is a caution"
     yield "Cells with a caution", record["cautioned_cells"], "possible, but not usual; listed below"
 

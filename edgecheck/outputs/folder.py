@@ -1,22 +1,23 @@
 """The run folder: whose it is, and how files come into it.
 
 The only module of this room that writes. A folder is ours when it holds a run-log.json of ours; it is opened
-absent, empty or ours. Every file is written beside its name and put in place in one step, so that a reader never
-meets half a file. Nothing outside the folder is touched: links inside it are refused.
+absent, empty or ours, by one run at a time. Every file is written beside its name and put in place in one step, so
+that a reader never meets half a file. Nothing outside the folder is touched: links inside it are refused.
 """
 
 import codecs
-import errno
 import os
 import re
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Collection, Iterable, Mapping
 from contextlib import suppress
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any, Self
 
 from edgecheck.base.errors import FolderRefused
+from edgecheck.outputs.folder_lock import LOCK, FolderLock
 from edgecheck.outputs.records import is_run_log, run_log_json
+from edgecheck.screening.whole_files import cannot_write, write_whole
 
 RUN_LOG = "run-log.json"
 RUN_MARK = "run.json"
@@ -33,15 +34,6 @@ TOP_FILES = (
 )
 SITE_FILES = ("site.json", "checks.csv", "worst-hour.html", "hourly.csv", "hourly.nc", "hot-spell.csv")
 _PART = re.compile(r"\.(?P<name>.+)\.\d+\.part")
-_REASONS = {
-    errno.ENOSPC: "the disk is full",
-    errno.EDQUOT: "the disk quota is used up",
-    errno.EROFS: "the file system is read-only",
-    errno.EACCES: "no permission to write here",
-    errno.EPERM: "no permission to write here",
-    errno.ENAMETOOLONG: "the name is too long for this file system",
-    errno.ENOTDIR: "a part of the path is a file, not a folder",
-}
 
 
 @dataclass(frozen=True)
@@ -52,9 +44,12 @@ class RunFolder:
     ----------
     path : Path
         The folder; made with `RunFolder.open`.
+    lock : FolderLock, optional
+        Keeps other runs out until the folder is closed or this process ends.
     """
 
     path: Path
+    lock: FolderLock | None = field(default=None, compare=False, repr=False)
 
     @classmethod
     def open(
@@ -74,7 +69,8 @@ class RunFolder:
         overwrite : bool, default False
             Remove the files of an earlier run of ours; files that are not of this layout stay.
         resume : bool, default False
-            Continue in a folder of ours.
+            Continue in a folder of ours: run.json and parts of files that a killed run left behind go, the
+            rest stays.
         log : mapping, optional
             What run-log.json says from the start (time, machine, jobs).
 
@@ -86,35 +82,48 @@ class RunFolder:
         Raises
         ------
         FolderRefused
-            If the folder is someone else's, holds a run and neither choice was made, or cannot be written.
+            If the folder is someone else's, holds a run and neither choice was made, is being written by another
+            run, or cannot be written.
         """
-        folder = cls(Path(path))
-        target = folder.path
+        target = Path(path)
         try:
-            if target.exists() and not target.is_dir():
-                raise FolderRefused(str(target), "is a file; give a folder that is absent, empty or a run's")
-            names = sorted(entry.name for entry in target.iterdir()) if target.exists() else []
-            if names:
-                folder._claim(overwrite=overwrite, resume=resume)
+            cls(target)._check(chosen=overwrite or resume)
             target.mkdir(parents=True, exist_ok=True)
+            folder = cls(target, FolderLock.take(target))
         except OSError as error:
-            raise _refused(target, error) from error
-        folder.write_text(RUN_LOG, run_log_json(log or {}))
+            raise cannot_write(target, error) from error
+        try:
+            if overwrite:
+                folder._remove_run()
+            elif resume:
+                folder._remove_mark()
+            folder.write_text(RUN_LOG, run_log_json(log or {}))
+        except OSError as error:
+            folder.close()
+            raise cannot_write(target, error) from error
         return folder
 
-    def _claim(self, *, overwrite: bool, resume: bool) -> None:
-        """Check that a folder with something in it is ours, and empty it of our files where asked."""
+    def close(self) -> None:
+        """Let other runs in."""
+        if self.lock is not None:
+            self.lock.release()
+
+    def _check(self, *, chosen: bool) -> None:
+        """Refuse a folder with something in it that is not ours, or holds a run and no choice was made."""
+        if self.path.exists() and not self.path.is_dir():
+            raise FolderRefused(str(self.path), "is a file; give a folder that is absent, empty or a run's")
+        if not self.path.exists() or all(entry.name == LOCK for entry in self.path.iterdir()):
+            return
         if not self._is_ours():
             raise FolderRefused(
                 str(self.path),
                 f"holds files and no {RUN_LOG} of this program, so it is left alone; give another folder",
             )
-        if overwrite:
-            self._remove_run()
-        elif not resume:
+        if not chosen:
             raise FolderRefused(
                 str(self.path),
-                "holds an earlier run; use --overwrite to replace it, or give another folder",
+                "holds an earlier run; use --resume to continue it, --overwrite to replace it, "
+                "or give another folder",
             )
 
     def _is_ours(self) -> bool:
@@ -127,15 +136,48 @@ class RunFolder:
     def _remove_run(self) -> None:
         """Remove the files of this layout, run.json first and run-log.json last, and folders left empty."""
         _remove_files(self.path, (RUN_MARK, *(name for name in TOP_FILES if name not in (RUN_MARK, RUN_LOG))))
+        _remove_parts(self.path, TOP_FILES)
+        self.remove_sites(())
+
+    def _remove_mark(self) -> None:
+        """Remove the mark of a finished run, and parts of files that a killed one left behind."""
+        _remove_files(self.path, (RUN_MARK,))
+        _remove_parts(self.path, TOP_FILES)
+        for site in self._site_folders():
+            _remove_parts(site, SITE_FILES)
+
+    def _site_folders(self) -> list[Path]:
         sites = self.path / SITES
-        if sites.is_dir() and not sites.is_symlink():
-            for site in sorted(sites.iterdir()):
-                if site.is_dir() and not site.is_symlink():
-                    _remove_files(site, SITE_FILES)
-                    with suppress(OSError):
-                        site.rmdir()
-            with suppress(OSError):
-                sites.rmdir()
+        if not sites.is_dir() or sites.is_symlink():
+            return []
+        return [site for site in sorted(sites.iterdir()) if site.is_dir() and not site.is_symlink()]
+
+    def remove_sites(self, keep: Collection[str]) -> None:
+        """Remove our files from site folders that are not of this run, and folders left empty.
+
+        Parameters
+        ----------
+        keep : collection of str
+            Site folders of this run.
+        """
+        for site in self._site_folders():
+            if site.name not in keep:
+                _remove_files(site, SITE_FILES)
+                _remove_parts(site, SITE_FILES)
+                with suppress(OSError):
+                    site.rmdir()
+        with suppress(OSError):
+            (self.path / SITES).rmdir()
+
+    def keep_only(self, names: Collection[str], site: str) -> None:
+        """Remove our files from a site folder but for these."""
+        folder = self._place(SITE_FILES[0], site).parent
+        if folder.is_dir():
+            _remove_files(folder, tuple(name for name in SITE_FILES if name not in names))
+
+    def has(self, names: Iterable[str], site: str) -> bool:
+        """Whether a site folder holds these files."""
+        return all(self._place(name, site).is_file() for name in names)
 
     def write_text(self, name: str, text: str, *, site: str | None = None) -> Path:
         """Write a text file in one step; CSV gets a byte order mark, line ends stay as they are.
@@ -159,8 +201,7 @@ class RunFolder:
         FolderRefused
             If it cannot be written: full disk, read-only, no permission, a link in its place.
         """
-        encoding = "utf-8-sig" if name.endswith(".csv") else "utf-8"
-        return self.write_bytes(name, text.encode(encoding, errors="replace"), site=site)
+        return self.write_bytes(name, encoded(name, text), site=site)
 
     def write_lines(self, name: str, lines: Iterable[str], *, site: str | None = None) -> Path:
         """Write a text file in one step from lines that are made one by one; the rest as `write_text`."""
@@ -176,6 +217,10 @@ class RunFolder:
     def write_bytes(self, name: str, data: bytes, *, site: str | None = None) -> Path:
         """Write a file in one step; parameters and errors as `write_text`."""
         return self._write(name, lambda part: part.write_bytes(data), site)
+
+    def write_filled(self, name: str, fill: Callable[[Path], Any]) -> Path:
+        """Write a file in one step that `fill` makes at the path it is given; errors as `write_text`."""
+        return self._write(name, fill, None)
 
     def _write(self, name: str, fill: Callable[[Path], Any], site: str | None) -> Path:
         """Have a file filled beside its name, then put it in place."""
@@ -198,49 +243,29 @@ class RunFolder:
         return sites / site / name
 
 
-def write_whole(place: Path, fill: Callable[[Path], Any]) -> None:
-    """Write a file beside its name and put it in place in one step.
+def encoded(name: str, text: str) -> bytes:
+    """Bytes of a text file: UTF-8, a CSV file with byte order mark.
 
     Parameters
     ----------
-    place : Path
-        The file; folders above it are made.
-    fill : callable
-        Writes the content to the path it is given.
-
-    Raises
-    ------
-    FolderRefused
-        If it cannot be written: full disk, read-only, no permission.
+    name : str
+        Of the file.
+    text : str
+        Its content; line ends stay as they are.
     """
-    part = place.with_name(f".{place.name}.{os.getpid()}.part")
-    try:
-        place.parent.mkdir(parents=True, exist_ok=True)
-        try:
-            fill(part)
-            os.replace(part, place)
-        except BaseException:
-            with suppress(OSError):
-                part.unlink(missing_ok=True)
-            raise
-    except OSError as error:
-        raise _refused(place, error) from error
+    return text.encode("utf-8-sig" if name.endswith(".csv") else "utf-8", errors="replace")
 
 
 def _remove_files(folder: Path, names: tuple[str, ...]) -> None:
-    """Remove these files of a folder, and parts of them that a killed run left behind."""
+    """Remove these files of a folder."""
     for name in names:
         with suppress(FileNotFoundError, IsADirectoryError):
             (folder / name).unlink()
+
+
+def _remove_parts(folder: Path, names: tuple[str, ...]) -> None:
+    """Remove parts of these files that a killed run left behind."""
     for entry in sorted(folder.iterdir()):
         found = _PART.fullmatch(entry.name)
         if found and found["name"] in names:
             entry.unlink(missing_ok=True)
-
-
-def _refused(place: Path, error: OSError) -> FolderRefused:
-    """The error as one clear message."""
-    if isinstance(error, FolderRefused):
-        return error
-    reason = _REASONS.get(error.errno or 0, error.strerror or str(error))
-    return FolderRefused(str(place), f"cannot be written: {reason}")

@@ -1,13 +1,13 @@
 """sites.geojson: one point a site with its verdict, for maps (RFC 7946).
 
-In go the site list and its results, out comes the text of a FeatureCollection. Positions are longitude, latitude
+In go the site list and its results, out come the lines of a FeatureCollection. Positions are longitude, latitude
 in decimal degrees (WGS 84) as the list gives them. A row without usable coordinates keeps its place with the
 geometry null (RFC 7946, 3.2: an unlocated feature).
 """
 
 import json
 from collections import Counter
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 
 from edgecheck.checks.result import Result, plain
@@ -18,13 +18,13 @@ from edgecheck.inputs.sites import Site
 DECIMALS = 7
 
 
-def sites_geojson(
+def geojson_lines(
     sites: Sequence[Site],
     results: Sequence[Result],
     ranks: Mapping[int, int],
     folders: Mapping[int, str],
-) -> str:
-    """Text of sites.geojson, one feature a line.
+) -> Iterator[str]:
+    """Lines of sites.geojson, one feature a line, for lists too long to hold as text.
 
     Parameters
     ----------
@@ -39,8 +39,8 @@ def sites_geojson(
 
     Returns
     -------
-    str
-        UTF-8 text without a byte order mark (RFC 8259, 8.1).
+    iterator of str
+        For UTF-8 text without a byte order mark (RFC 8259, 8.1).
 
     Raises
     ------
@@ -49,16 +49,22 @@ def sites_geojson(
     """
     if len(sites) != len(results):
         raise ValueError(f"{len(results)} results for {len(sites)} rows of the list")
+    return _lines(sites, results, ranks, folders)
+
+
+def _lines(
+    sites: Sequence[Site], results: Sequence[Result], ranks: Mapping[int, int], folders: Mapping[int, str]
+) -> Iterator[str]:
     times = Counter(site.site_id for site in sites)
-    features = []
+    yield '{"type":"FeatureCollection","features":['
+    end = "\n"
     for site, result in zip(sites, results, strict=True):
         # The commonly used identifier (RFC 7946, 3.2), unless it is empty or names several rows.
         own_id = {"id": site.site_id} if site.site_id and times[site.site_id] == 1 else {}
         shown = properties(result, ranks.get(result.row), folders.get(result.row))
-        feature = {"type": "Feature", **own_id, "geometry": geometry(site), "properties": shown}
-        features.append(_text(feature))
-    inside = ",\n".join(features)
-    return f'{{"type":"FeatureCollection","features":[\n{inside}\n]}}\n'
+        yield end + _text({"type": "Feature", **own_id, "geometry": geometry(site), "properties": shown})
+        end = ",\n"
+    yield "\n]}\n"
 
 
 def geometry(site: Site) -> dict[str, Any] | None:

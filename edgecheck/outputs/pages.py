@@ -1,20 +1,22 @@
 """The pages: the worst-hour report of a site and the list page of a run, each one self-contained HTML file.
 
-Results go in, HTML comes out. Style and drawings stand inside the page; nothing is loaded from elsewhere, no
-script runs, and no time of day enters: equal results give equal bytes. All text that came from a file is
-escaped; only our own drawings and formulas are markup.
+Results go in, HTML comes out. Style and drawings stand inside the page; nothing is loaded from elsewhere, and no
+time of day enters: equal results give equal bytes. The report runs no script; the list page runs its own, which
+stands inside it too. All text that came from a file is escaped; only our own drawings and formulas are markup.
 """
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from typing import Any
 
 import numpy as np
 
 from edgecheck.checks.result import Result
 from edgecheck.heat.largest_load import AtLoad
+from edgecheck.inputs.sites import SiteList
 from edgecheck.outputs.figures.balance import heat_balance
 from edgecheck.outputs.figures.canvas import Drawing
 from edgecheck.outputs.figures.capacity_map import capacity_over_air
+from edgecheck.outputs.figures.climatogram import climatogram
 from edgecheck.outputs.figures.energy import energy_by_month
 from edgecheck.outputs.figures.largest_load import hours_short_over_load
 from edgecheck.outputs.figures.liquid_year import liquid_over_year
@@ -28,13 +30,16 @@ from edgecheck.outputs.figures.year import duration_curve, year_map
 from edgecheck.outputs.number_text import day_text, time_text
 from edgecheck.outputs.page_template import page_template
 from edgecheck.outputs.views.checks import check_groups
+from edgecheck.outputs.views.design_day import COLUMNS, day_rows, qualification_text
 from edgecheck.outputs.views.energy import energy
+from edgecheck.outputs.views.environment import class_view, corrosion_view
 from edgecheck.outputs.views.failures import failures
 from edgecheck.outputs.views.feed import feed
 from edgecheck.outputs.views.grounds import grounds
 from edgecheck.outputs.views.head import head
 from edgecheck.outputs.views.largest_load import HEADINGS, load_rows
 from edgecheck.outputs.views.listing import listing
+from edgecheck.outputs.views.portfolio_program import program
 from edgecheck.outputs.views.roof import roof
 from edgecheck.outputs.views.site_services import site_services
 from edgecheck.outputs.views.sound import sound
@@ -74,8 +79,13 @@ def site_page(result: Result, *, need: Mapping[str, str]) -> str:
         load_headings=HEADINGS,
         load_rows=() if asked is None else load_rows(loads, asked.machine.it, asked.largest),
         hot=extreme_text(detail, "hot"),
-        cold=extreme_text(detail, "cold"),
+        cold="" if result.is_type else extreme_text(detail, "cold"),
         failures=failures(result),
+        environment=class_view(detail),
+        corrosion=corrosion_view(detail),
+        qualification=qualification_text(detail),
+        day_columns=COLUMNS,
+        day_rows=day_rows(result),
         roof=roof(detail, result.checks),
         stability=stability(detail),
         feed=feed(detail),
@@ -88,18 +98,19 @@ def site_page(result: Result, *, need: Mapping[str, str]) -> str:
 
 
 def list_page(
-    results: Sequence[Result],
+    results: Iterable[Result],
     ranks: Mapping[int, int],
     folders: Mapping[int, str],
     title: str,
     run: Mapping[str, Any],
+    site_list: SiteList | None = None,
 ) -> str:
     """index.html of a run.
 
     Parameters
     ----------
-    results : sequence of Result
-        All rows of the list.
+    results : iterable of Result
+        All rows of the list, in its order; read once.
     ranks : mapping
         Rank by the row's line number; best first in the table.
     folders : mapping
@@ -107,14 +118,18 @@ def list_page(
     title : str
         Name of the list.
     run : mapping
-        The record of run.json; `unit_cautions` are shown once in the header, `notes` below it.
+        The record of run.json; `unit_cautions` are shown once in the header, `notes` below the table, and the
+        criteria's `need` says which checks stop a site.
+    site_list : SiteList, optional
+        The list as it was read: positions for the map, and the planner's own columns.
 
     Returns
     -------
     str
         One HTML page.
     """
-    return page_template("list.html.j2").render(page=listing(results, ranks, folders, title, run))
+    page = listing(results, ranks, folders, title, run, site_list)
+    return page_template("list.html.j2").render(page=page, program=program(page.portfolio))
 
 
 def drawings(result: Result, loads: Sequence[AtLoad] = ()) -> dict[str, Drawing]:
@@ -122,9 +137,9 @@ def drawings(result: Result, loads: Sequence[AtLoad] = ()) -> dict[str, Drawing]
     found: list[Drawing | None] = []
     unit = result.detail.get("unit") or {}
     for number, hour in enumerate(result.worst_hours[:2], 1):
-        when = f"{'the spell hour' if hour.spell != 'year' else 'the hour'} {day_text(hour.time)}"
+        when = f"{'the spell hour' if hour.spell.endswith('spell') else 'the hour'} {day_text(hour.time)}"
         found.append(heat_balance(f"balance-{number}", when, hour.values))
-    if result.hourly is not None:
+    if result.hourly is not None and not result.is_type:
         worst = next((hour.time for hour in result.worst_hours if hour.spell == "year"), None)
         moment = None if worst is None else np.datetime64(time_text(worst).replace(" ", "T"), "m")
         found += [
@@ -145,8 +160,9 @@ def drawings(result: Result, loads: Sequence[AtLoad] = ()) -> dict[str, Drawing]
     if asked is not None and loads:
         found.append(hours_short_over_load(loads, asked.machine.it, asked.largest))
     if result.hot_spell is not None:
-        found.append(spell_trajectory("hot-spell", "hot spell", result.hot_spell, limits))
-    if result.cold_spell is not None:
+        title = "design day" if result.is_type else "hot spell"
+        found.append(spell_trajectory("hot-spell", title, result.hot_spell, limits))
+    if result.cold_spell is not None and not result.is_type:
         start = {"start": _limit(result, "heat.cold-spell"), "setpoint": unit.get("setpoint_c")}
         found.append(spell_trajectory("cold-spell", "cold spell", result.cold_spell, start))
     if result.outage is not None and "liquid_cooling_lost" in result.outage:
@@ -156,6 +172,7 @@ def drawings(result: Result, loads: Sequence[AtLoad] = ()) -> dict[str, Drawing]
         found.append(winter_course(result.outage, result.detail["failures"]["winter"]))
     if result.detail.get("roof"):
         found += [roof_plan(result.detail["roof"]), governing_case(result.detail)]
+    found.append(climatogram(result.hourly, (result.detail.get("environment") or {}).get("class") or {}))
     found.append(sound_by_hour(result.detail))
     return {drawing.key: drawing for drawing in found if drawing is not None}
 

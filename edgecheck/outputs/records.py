@@ -1,12 +1,11 @@
-"""The JSON texts of a run: site.json, run.json, run-log.json and the lines of results.jsonl.
+"""The JSON texts of a run: site.json, run.json and run-log.json; the lines of results.jsonl are the store's.
 
 In go results and plain records, out comes text without time or machine in it, except in
 run-log.json, which is the one place for them.
 """
 
-import hashlib
 import json
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 from edgecheck.checks.result import SCHEMA, Result, plain
@@ -23,29 +22,6 @@ def site_json(result: Result) -> str:
     return _text(result.to_dict())
 
 
-def store_line(result: Result) -> str:
-    """One line of results.jsonl: the result and the SHA-256 of its text, so that a cut line is noticed.
-
-    Parameters
-    ----------
-    result : Result
-        A finished site.
-
-    Returns
-    -------
-    str
-        JSON of {"sha256", "result"} with a line feed at the end.
-    """
-    body = json.dumps(result.to_dict(), ensure_ascii=True, allow_nan=False, separators=(",", ":"))
-    digest = hashlib.sha256(body.encode("ascii")).hexdigest()
-    return f'{{"sha256":"{digest}","result":{body}}}\n'
-
-
-def store_lines(results: Iterable[Result]) -> Iterator[str]:
-    """Lines of results.jsonl: one a site, in the order given."""
-    return (store_line(result) for result in results)
-
-
 def run_record(
     *,
     version: str,
@@ -53,7 +29,7 @@ def run_record(
     inputs: Sequence[Mapping[str, Any]],
     criteria: Mapping[str, Any],
     defaults: Mapping[str, Any],
-    results: Sequence[Result],
+    counts: Mapping[str, int],
     **more: Any,
 ) -> dict[str, Any]:
     """What run.json keeps of a finished run.
@@ -68,21 +44,16 @@ def run_record(
         `role`, `file` (name without folders) and `sha256` of every file read.
     criteria, defaults : mapping
         As used.
-    results : sequence of Result
-        For the counts.
+    counts : mapping
+        Rows in all, usable, unusable and cautioned.
     **more
         Further facts that do not depend on time, machine or number of jobs (`unit_cautions`, `notes`).
 
     Returns
     -------
     dict
-        JSON-ready, counts of usable, unusable and cautioned rows included.
+        JSON-ready.
     """
-    unusable = sum(result.verdict == "unusable" for result in results)
-    cautioned = sum(
-        result.verdict != "unusable" and any(check.status == "caution" for check in result.checks)
-        for result in results
-    )
     record = {
         "schema": SCHEMA,
         "version": version,
@@ -90,12 +61,7 @@ def run_record(
         "inputs": list(inputs),
         "criteria": dict(criteria),
         "defaults": dict(defaults),
-        "counts": {
-            "sites": len(results),
-            "usable": len(results) - unusable,
-            "unusable": unusable,
-            "cautioned": cautioned,
-        },
+        "counts": dict(counts),
         **more,
     }
     return dict(plain(record))

@@ -1,12 +1,15 @@
-"""Reading a finished run back: run.json and the checksummed lines of results.jsonl."""
+"""Reading a run back: run.json and the checksummed lines of results.jsonl."""
 
-import hashlib
 import json
+from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
 from edgecheck.base.errors import FolderRefused
+from edgecheck.checks.result import Result
+from edgecheck.outputs.folder import RUN_MARK
+from edgecheck.screening.store import NAME, StoredResults, entries
 
 
 @dataclass(frozen=True)
@@ -17,14 +20,15 @@ class StoredRun:
     ----------
     record : dict
         run.json; empty for a run that did not finish.
-    results : tuple of dict
-        One a finished site, as `Result.to_dict`.
+    results : sequence of Result
+        One a finished site, in the order of the file, each read when it is asked for. What only a report shows
+        is left out, see `Result.to_stored`; a site's site.json has it.
     dropped : int
         Lines whose checksum did not fit.
     """
 
     record: dict[str, Any]
-    results: tuple[dict[str, Any], ...]
+    results: Sequence[Result]
     dropped: int
 
 
@@ -34,7 +38,7 @@ def load_run(folder: str | Path) -> StoredRun:
     Parameters
     ----------
     folder : str or Path
-        Of a run.
+        Of a run, finished or not.
 
     Returns
     -------
@@ -46,26 +50,18 @@ def load_run(folder: str | Path) -> StoredRun:
         If there is no results.jsonl.
     """
     folder = Path(folder)
-    store, mark = folder / "results.jsonl", folder / "run.json"
+    store, mark = folder / NAME, folder / RUN_MARK
     if not store.is_file():
-        raise FolderRefused(str(folder), "is no run folder: there is no results.jsonl")
-    results, dropped = [], 0
-    for line in store.read_text(encoding="utf-8").splitlines():
-        found = _checked(line)
-        if found is None:
+        raise FolderRefused(str(folder), f"is no run folder: there is no {NAME}")
+    places: dict[int, tuple[int, int]] = {}
+    dropped = 0
+    for entry in entries(store):
+        if entry is None:
             dropped += 1
-        else:
-            results.append(found)
+        else:  # a row that was computed again stands twice in a run that did not finish: the later line counts
+            row = int(entry.record["row"])
+            places.pop(row, None)
+            places[row] = entry.offset, entry.length
+    offsets, lengths = zip(*places.values(), strict=True) if places else ((), ())
     record = json.loads(mark.read_text(encoding="utf-8")) if mark.is_file() else {}
-    return StoredRun(record, tuple(results), dropped)
-
-
-def _checked(line: str) -> dict[str, Any] | None:
-    """The result of a line, None where the line was cut or changed."""
-    try:
-        entry = json.loads(line)
-        body = json.dumps(entry["result"], ensure_ascii=True, allow_nan=False, separators=(",", ":"))
-        right = hashlib.sha256(body.encode("ascii")).hexdigest() == entry["sha256"]
-    except (ValueError, KeyError, TypeError):
-        return None
-    return entry["result"] if right else None
+    return StoredRun(record, StoredResults(store, offsets, lengths), dropped)

@@ -1,32 +1,36 @@
 """Writing a run: the files of each site as it is decided, the lists at the end, run.json last.
 
-In: a run folder that is ours, a plan, results. Out: the files of the run folder. Every file is put in place whole;
-run.json marks a finished run.
+In: a run folder that is ours, a plan, results. Out: the files of the run folder. A site's files are made where the
+site was decided and come as bytes; only the process that holds the folder writes into it. Every file is put in
+place whole; run.json marks a finished run.
 """
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from functools import partial
 from pathlib import Path
 from typing import Any
 
-from edgecheck import __version__
-from edgecheck.checks.declarations import CHECKS
 from edgecheck.checks.result import Result
-from edgecheck.inputs.criteria import TABLES
-from edgecheck.outputs.folder import RunFolder, write_whole
-from edgecheck.outputs.geojson import sites_geojson
+from edgecheck.outputs.folder import RUN_LOG, RUN_MARK, RunFolder, encoded
+from edgecheck.outputs.geojson import geojson_lines
 from edgecheck.outputs.pages import list_page, site_page
-from edgecheck.outputs.records import run_json, run_record, site_json, store_lines
+from edgecheck.outputs.records import run_json, site_json
+from edgecheck.outputs.run_facts import record_of
 from edgecheck.outputs.run_log import finished_log, started_log
 from edgecheck.outputs.site_folders import site_folders
 from edgecheck.outputs.survey_sheet import Questions, survey_lines
 from edgecheck.outputs.tables import checks_table, hourly_netcdf, hourly_table, verdict_lines
-from edgecheck.outputs.workbook import workbook_bytes
+from edgecheck.outputs.workbook import write_workbook
 from edgecheck.screening.plan import Plan
 from edgecheck.screening.run import Run
+from edgecheck.screening.store import NAME, StoredResults, store_line
 from edgecheck.screening.survey import survey_rows
+from edgecheck.screening.whole_files import write_whole
 
 REPORTS_UP_TO = 200
+REPORT_FILES = ("site.json", "checks.csv", "worst-hour.html")
+HOURLY_FILES = ("hourly.csv", "hourly.nc", "hot-spell.csv")
 VERDICTS = ("go", "conditional", "undecided", "no-go")
 
 
@@ -68,8 +72,48 @@ class ReportChoice:
         return result.verdict in self.verdicts
 
 
+@dataclass(frozen=True)
+class SiteFiles:
+    """Makes the files of a site as bytes, where the site was decided; it travels there.
+
+    Parameters
+    ----------
+    report : ReportChoice
+        For which sites a report is made.
+    need : mapping
+        required, confirm or off by check id.
+    hourly : bool
+        Whether hourly data is made too.
+    """
+
+    report: ReportChoice
+    need: Mapping[str, str]
+    hourly: bool = False
+
+    def names(self, result: Result) -> tuple[str, ...]:
+        """Files that are wanted of a site."""
+        if result.verdict == "unusable":
+            return ()
+        return (REPORT_FILES if self.report.wants(result) else ()) + (HOURLY_FILES if self.hourly else ())
+
+    def __call__(self, result: Result) -> dict[str, bytes]:
+        """Content of every file that is wanted, by name; hourly files only of a result with hourly data."""
+        made: dict[str, bytes] = {}
+        names = self.names(result)
+        if "site.json" in names:
+            page = site_page(result, need=self.need)
+            made["site.json"] = encoded("site.json", site_json(result))
+            made["checks.csv"] = encoded("checks.csv", checks_table(result, self.need))
+            made["worst-hour.html"] = encoded("worst-hour.html", page)
+        if "hourly.csv" in names and result.hourly is not None and result.hot_spell is not None:
+            made["hourly.csv"] = encoded("hourly.csv", hourly_table(result.hourly))
+            made["hourly.nc"] = hourly_netcdf(result.hourly)
+            made["hot-spell.csv"] = encoded("hot-spell.csv", hourly_table(result.hot_spell))
+        return made
+
+
 class RunWriter:
-    """Writes one run into one folder.
+    """Writes one run into one folder, as its sites are decided and at its end.
 
     Parameters
     ----------
@@ -96,108 +140,80 @@ class RunWriter:
     ) -> None:
         self.folder = folder
         self.plan = plan
-        self._report = report
-        self._hourly = hourly
+        self.site_files = SiteFiles(report, dict(plan.criteria.need), hourly)
         self._folders = site_folders(list_ids or [site.site_id for site in plan.site_list.sites])
         self._written: dict[int, str] = {}
         self._pages: dict[int, str] = {}
 
-    def site(self, result: Result) -> None:
-        """Write the files of one site, as far as they were asked for."""
-        wants = self._report.wants(result)
-        hourly = self._hourly and result.hourly is not None
-        if result.verdict == "unusable" or not (wants or hourly):
-            return
+    @property
+    def store(self) -> Path:
+        """results.jsonl of the folder."""
+        return self.folder.path / NAME
+
+    @property
+    def draw(self) -> SiteFiles | None:
+        """Makes the files of a site; None where none are wanted of any."""
+        return self.site_files if self.site_files.report.verdicts or self.site_files.hourly else None
+
+    def draws(self, result: Result) -> bool:
+        """Whether some file is wanted of a site."""
+        return bool(self.site_files.names(result))
+
+    def holds(self, result: Result) -> bool:
+        """Whether every file that is wanted of a site is there, and no other any more; then they count as written."""
+        names = self.site_files.names(result)
+        self.folder.keep_only(names, self._folders[result.site_id])
+        there = self.folder.has(names, self._folders[result.site_id])
+        if names and there:
+            self._note(result, names)
+        return there
+
+    def put(self, result: Result, files: Mapping[str, bytes]) -> None:
+        """Write the files of one site; those of an earlier run that are not wanted go."""
+        self.folder.keep_only(files, self._folders[result.site_id])
+        for name, content in files.items():
+            self.folder.write_bytes(name, content, site=self._folders[result.site_id])
+        self._note(result, files)
+
+    def _note(self, result: Result, names: Iterable[str]) -> None:
+        """Remember where a site's files are."""
         name = self._folders[result.site_id]
-        if wants:
-            need = self.plan.criteria.need
-            page = site_page(result, need=need)
-            self.folder.write_text("site.json", site_json(result), site=name)
-            self.folder.write_text("checks.csv", checks_table(result, need), site=name)
-            self.folder.write_text("worst-hour.html", page, site=name)
-        if hourly and result.hourly is not None and result.hot_spell is not None:
-            self.folder.write_text("hourly.csv", hourly_table(result.hourly), site=name)
-            self.folder.write_bytes("hourly.nc", hourly_netcdf(result.hourly), site=name)
-            self.folder.write_text("hot-spell.csv", hourly_table(result.hot_spell), site=name)
         self._written[result.row] = name
-        if wants:
+        if "worst-hour.html" in names:
             self._pages[result.row] = f"sites/{name}/worst-hour.html"
 
     def finish(
         self, run: Run, command: Sequence[str], log: Mapping[str, Any] | None = None
     ) -> dict[str, Any]:
-        """Write the lists, the log of the finished run, run.json last; the record of run.json."""
+        """Write the lists, the log of the finished run, run.json last; the record of run.json.
+
+        Every list is written row by row: of a long run nothing but a few facts a row is in memory.
+        """
         record = record_of(run, command)
         site_list, folder = self.plan.site_list, self.folder
-        folder.write_lines("results.jsonl", store_lines(run.results))
+        folder.remove_sites(set(self._written.values()))
+        if not isinstance(run.results, StoredResults):
+            folder.write_filled(NAME, partial(_fill_store, run.results))
         folder.write_lines("verdicts.csv", verdict_lines(site_list, run.results, run.ranks, self._written))
         questions = Questions(survey_rows(run))
         folder.write_lines("survey.csv", survey_lines(questions))
-        book = workbook_bytes(run, questions, record, self._written, self._pages)
-        folder.write_bytes("verdicts.xlsx", book)
-        points = sites_geojson(site_list.sites, run.results, run.ranks, self._written)
-        folder.write_text("sites.geojson", points)
-        page = list_page(run.results, run.ranks, self._written, site_list.path.stem, record)
+        book = partial(write_workbook, run, questions, record, self._written, self._pages)
+        folder.write_filled("verdicts.xlsx", book)
+        points = geojson_lines(site_list.sites, run.results, run.ranks, self._written)
+        folder.write_lines("sites.geojson", points)
+        reports = {row: name for row, name in self._written.items() if row in self._pages}
+        page = list_page(run.results, run.ranks, reports, site_list.path.stem, record, site_list)
         folder.write_text("index.html", page)
         if log is not None:
-            folder.write_text("run-log.json", finished_log(log))
-        folder.write_text("run.json", run_json(record))
+            computed = len(run.results) - run.taken_over
+            folder.write_text(RUN_LOG, finished_log(log, taken_over=run.taken_over, computed=computed))
+        folder.write_text(RUN_MARK, run_json(record))
         return record
 
 
-def record_of(run: Run, command: Sequence[str]) -> dict[str, Any]:
-    """What run.json keeps of a run."""
-    plan = run.plan
-    weather = [{"role": "weather", "file": name, "sha256": sha} for name, sha in run.weather_sha256]
-    criteria = plan.criteria
-    return run_record(
-        version=__version__,
-        command=command,
-        inputs=[*plan.inputs, *weather],
-        criteria={
-            "name": criteria.name,
-            **{table: getattr(criteria, table).model_dump() for table in TABLES},
-            "need": dict(criteria.need),
-        },
-        defaults=_defaults(run.results),
-        results=run.results,
-        unit_cautions=_unit_cautions(run.results),
-        notes=[*_synthetic_weather(run.results), *(note.text for note in plan.notes)],
-        cautioned_cells=sum(len(site.cautions) for site in plan.site_list.sites),
-    )
-
-
-def _synthetic_weather(results: Sequence[Result]) -> list[str]:
-    """A note that names weather files which say of themselves that they are made up."""
-    weather = [result.detail.get("weather") or {} for result in results]
-    names = sorted({str(file["file"]) for file in weather if file.get("synthetic")})
-    return [f"the weather is synthetic and belongs to no real place: {', '.join(names)}"] if names else []
-
-
-def _defaults(results: Sequence[Result]) -> Mapping[str, Any]:
-    """Values that served for empty cells: key -> value, reason, number of sites."""
-    found: dict[str, dict[str, Any]] = {}
-    for result in results:
-        for entry in result.inputs:
-            if entry["origin"] != "default" or entry["key"] == "front_azimuth_deg":
-                continue
-            item = found.setdefault(
-                entry["key"], {"value": entry["value"], "reason": entry["reason"], "sites": 0}
-            )
-            item["sites"] += 1
-    return found
-
-
-def _unit_cautions(results: Sequence[Result]) -> list[str]:
-    """Cautions of checks that describe the unit alone, once each."""
-    of_unit = {check.id: check for check in CHECKS if check.of_unit}
-    texts = [
-        f"{of_unit[check.id].title}: {check.note}"
-        for result in results
-        for check in result.checks
-        if check.id in of_unit and check.status == "caution"
-    ]
-    return list(dict.fromkeys(texts))
+def _fill_store(results: Iterable[Result], part: Path) -> None:
+    with part.open("wb") as out:
+        out.writelines(store_line(result) for result in results)
 
 
 def write_run(
@@ -232,10 +248,15 @@ def write_run(
     choice = ReportChoice.parse(report, len(run.results))
     log = started_log()
     run_folder = RunFolder.open(folder, overwrite=overwrite, log=log)
-    writer = RunWriter(run_folder, run.plan, choice, hourly=hourly)
-    for result in run.results:
-        writer.site(result)
-    writer.finish(run, command, log)
+    try:
+        writer = RunWriter(run_folder, run.plan, choice, hourly=hourly)
+        for result in run.results:
+            files = writer.site_files(result)
+            if files:
+                writer.put(result, files)
+        writer.finish(run, command, log)
+    finally:
+        run_folder.close()
 
 
 def write_report(result: Result, path: str, *, need: Mapping[str, str]) -> None:

@@ -9,6 +9,8 @@ from edgecheck.inputs.cooling import ChillerWithEconomiser, Cooling, DryCooler
 from edgecheck.inputs.unit import Unit
 from edgecheck.inputs.unit_liquid import head_space, liquid_of
 from edgecheck.roof.mass import mass_states
+from edgecheck.weather.climate_class import class_named
+from edgecheck.weather.corrosion import category_number
 
 
 def unit_text(unit: Unit) -> str:
@@ -52,12 +54,27 @@ def unit_text(unit: Unit) -> str:
         centre = ", ".join(f"{value:.2f}" for value in state.centre_of_gravity)
         lines.append(f"  {state.name}: {state.mass:.0f} kg, centre of gravity {centre} m")
     lines += cooling_lines(cooling)
+    lines.append(_qualification(unit))
     for used in unit.defaults_used:
         reason = f" ({used.reason})" if used.reason else ""
         lines.append(f"  default: {used.key} = {used.value}{reason}")
     lines += [f"  note: {note.text}" for note in unit.notes]
     lines += [f"  {source.name}: SHA-256 {source.sha256}" for source in unit.source_files]
     return "\n".join(lines)
+
+
+def _qualification(unit: Unit) -> str:
+    """Declared class and coating, and whether they are known here."""
+    declared, coating = unit.qualification.climate_class, unit.qualification.coating_category
+    found = None if declared is None else class_named(declared)
+    said = "no environmental class declared" if declared is None else f"class {declared}: not known here"
+    if found is not None:
+        unsure = len(found.from_memory)
+        said = f"{found.title}, {unsure} of {len(found.limits)} limits from memory"
+    paint = "no coating category declared" if coating is None else f"coating {coating}"
+    if coating is not None and category_number(coating) is None:
+        paint += ": not known here"
+    return f"  qualification: {said}; {paint}"
 
 
 def liquid_lines(unit: Unit, liquid: Liquid) -> Iterator[str]:

@@ -21,6 +21,7 @@ _SOURCES = {
     "header": "header of the file",
     "years": "annual extremes of the file",
     "estimate": "estimate",
+    "cycle": "the design day itself",
 }
 
 
@@ -43,7 +44,9 @@ def weather_page(weather: Weather, return_years: float = RETURN_YEARS, allowance
     """
     extremes = (weather, None, None, None, return_years, allowance)
     hot, cold = hot_extreme(*extremes), cold_extreme(*extremes)
-    drawings = [weather_year(weather, hot, cold), annual_extremes(weather, hot, cold)]
+    drawings = [annual_extremes(weather, hot, cold)]
+    if weather.cycle is None:
+        drawings.insert(0, weather_year(weather, hot, cold))
     return page_template("weather.html.j2").render(
         weather=weather,
         facts=_facts(weather),
@@ -62,7 +65,7 @@ def _facts(weather: Weather) -> list[dict[str, Any]]:
     position = f"latitude {weather.latitude:.5g}°, longitude {weather.longitude:.6g}°"
     closure = quantity(weather.closure, "W/m2")
     return [
-        {"label": "Format", "value": weather.format, "remark": ""},
+        {"label": "Format", "value": weather.format, "remark": _day(weather)},
         {"label": "Station", "value": weather.place or "not named", "remark": position},
         {"label": "Elevation", "value": step(weather.elevation, "m", decimals=0), "remark": ""},
         {"label": "Local standard time", "value": f"UTC{weather.utc_offset_h:+g} h", "remark": ""},
@@ -73,6 +76,11 @@ def _facts(weather: Weather) -> list[dict[str, Any]]:
         },
         {"label": "SHA-256", "value": weather.sha256, "remark": ""},
     ]
+
+
+def _day(weather: Weather) -> str:
+    """What a design day is and where it comes from; empty for other weather."""
+    return "" if weather.cycle is None else f"{weather.cycle.title}; {weather.cycle.source}"
 
 
 def _worst(text: str) -> str:

@@ -5,6 +5,7 @@ import numpy as np
 from edgecheck.weather.extremes import Extreme, cold_extreme, hot_extreme
 from edgecheck.weather.gumbel import gumbel_factor
 from edgecheck.weather.quality import quality_table
+from edgecheck.weather.readers.design_day import HOURS
 from edgecheck.weather.series import Weather, WeatherYear
 
 _RETURN_YEARS = (5, 10, 20, 50)
@@ -50,11 +51,12 @@ def _year_lines(year: WeatherYear) -> list[str]:
     source = np.unique(year.source_year)
     years = str(source[0]) if len(source) == 1 else f"{source[0]}-{source[-1]}"
     sun = float(np.sum(year.ghi)) / 1000.0
+    span = "day" if len(year.time) == HOURS else "year"
     return [
         f"  {len(year.time)} hours, {span} local standard time (source years {years})",
         f"  hottest {year.temp_air[hot]:.1f} degC at {_clock(year.time[hot])}, coldest {year.temp_air[cold]:.1f} degC "
         f"at {_clock(year.time[cold])}, mean {np.mean(year.temp_air):.1f} degC",
-        f"  sun {sun:.0f} kWh/m2 a year, greatest {np.max(year.ghi):.0f} W/m2; wind mean "
+        f"  sun {sun:.{2 if span == 'day' else 0}f} kWh/m2 a {span}, greatest {np.max(year.ghi):.0f} W/m2; wind mean "
         f"{np.mean(year.wind_speed):.1f} m/s",
     ]
 

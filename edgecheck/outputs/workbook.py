@@ -6,13 +6,12 @@ or the machine.
 """
 
 import datetime as dt
-import io
 import shutil
 import zipfile
 from collections.abc import Mapping
 from os import PathLike
 from pathlib import Path
-from typing import Any
+from typing import Any, BinaryIO
 
 from openpyxl.packaging.core import DocumentProperties
 from openpyxl.workbook.workbook import Workbook
@@ -28,14 +27,15 @@ from edgecheck.screening.run import Run
 _NO_TIME = (1980, 1, 1, 0, 0, 0)
 
 
-def workbook_bytes(
+def write_workbook(
     run: Run,
     questions: Questions,
     record: Mapping[str, Any],
     folders: Mapping[int, str],
     pages: Mapping[int, str],
-) -> bytes:
-    """Content of verdicts.xlsx.
+    out: Path | BinaryIO,
+) -> None:
+    """Write verdicts.xlsx row by row (a workbook by ISO/IEC 29500, XLSX).
 
     Parameters
     ----------
@@ -49,28 +49,23 @@ def workbook_bytes(
         Site folder by the row's line number, where one was written.
     pages : mapping
         Page of a site, relative to the workbook, by the row's line number.
-
-    Returns
-    -------
-    bytes
-        A workbook (ISO/IEC 29500, XLSX).
+    out : Path or binary file
+        Where to.
     """
     plan = run.plan
     book = Workbook(write_only=True)
     write_verdict_sheet(book, plan.site_list, run.results, run.ranks, folders, pages)
     remarks = write_survey_sheet(book, questions)
     write_column_sheet(book, plan.site_list)
-    write_about_sheet(book, record, plan, run.results, remarks)
-    return _saved(book, plan.site_list.path.stem)
+    write_about_sheet(book, record, plan, run.verdicts, remarks)
+    _save(book, plan.site_list.path.stem, out)
 
 
-def _saved(book: Workbook, title: str) -> bytes:
-    """The workbook's bytes, without the time of writing."""
+def _save(book: Workbook, title: str, out: Path | BinaryIO) -> None:
+    """Save the workbook without the time of writing."""
     moment = dt.datetime(*_NO_TIME, tzinfo=dt.UTC).replace(tzinfo=None)
     book.properties = DocumentProperties(creator="edgecheck", title=title, created=moment, modified=moment)
-    out = io.BytesIO()
     ExcelWriter(book, _TimelessZip(out, "w", zipfile.ZIP_DEFLATED)).save()
-    return out.getvalue()
 
 
 class _TimelessZip(zipfile.ZipFile):

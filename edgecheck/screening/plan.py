@@ -17,9 +17,13 @@ from edgecheck.inputs.assumptions import Assumptions
 from edgecheck.inputs.criteria import Criteria, load_criteria
 from edgecheck.inputs.load_profile import LoadProfile
 from edgecheck.inputs.sites import Site, SiteList
+from edgecheck.inputs.type_qualification import names_cycle
 from edgecheck.inputs.unit import Unit, load_unit
+from edgecheck.inputs.warming_file import MonthlyWarming
 from edgecheck.screening.load_files import LoadFiles
+from edgecheck.screening.warming import WarmingFiles
 from edgecheck.weather.read import read_weather
+from edgecheck.weather.readers.design_day import cycle_path
 from edgecheck.weather.station import StationIndex
 
 
@@ -39,6 +43,8 @@ class Job:
         The file that serves it.
     profile : LoadProfile, optional
         What the row's load profile says.
+    warming : MonthlyWarming, optional
+        What the row's warming file says.
     """
 
     place: int
@@ -46,6 +52,7 @@ class Job:
     unit: Unit
     weather: Path
     profile: LoadProfile | None = None
+    warming: MonthlyWarming | None = None
 
 
 @dataclass(frozen=True)
@@ -105,6 +112,11 @@ class Plan:
                 {"role": "assumptions", "file": source.name, "sha256": source.sha256}
                 for source in self.assumptions.source_files
             ]
+        found += [
+            {"role": "warming", "file": job.warming.name, "sha256": job.warming.sha256}
+            for job in self.jobs
+            if job.warming is not None
+        ]
         return tuple({tuple(entry.values()): entry for entry in found}.values())
 
 
@@ -156,20 +168,25 @@ def plan_run(
         raise InputFaults((*faults, *(site_list.faults if strict_list else ())))
     jobs: list[Job] = []
     unusable: dict[int, tuple[Fault, ...]] = {}
-    profiles = LoadFiles(site_list.path)
+    profiles, warmings = LoadFiles(site_list.path), WarmingFiles(site_list.path)
     for place, site in enumerate(site_list.sites):
         if not site.usable:
             unusable[place] = site.faults
             continue
         found, reason = _weather_of(site, site_list.path, weather, index)
-        profile, amiss = profiles.of(site)
+        profile, bad_profile = profiles.of(site)
+        warming, bad_warming = warmings.of(site)
+        amiss = {"load_profile": bad_profile, "warming_file": bad_warming}
         if found is None:
             unusable[place] = (row_fault(site_list, site, "weather", "", reason),)
-        elif amiss:
-            named = site.text("load_profile") or ""
-            unusable[place] = tuple(row_fault(site_list, site, "load_profile", named, text) for text in amiss)
+        elif any(amiss.values()):
+            unusable[place] = tuple(
+                row_fault(site_list, site, key, site.text(key) or "", text)
+                for key, texts in amiss.items()
+                for text in texts
+            )
         else:
-            jobs.append(Job(place, site, units[site.text("unit") or ""], found, profile))
+            jobs.append(Job(place, site, units[site.text("unit") or ""], found, profile, warming))
     if strict_list:
         faults += [fault for found in unusable.values() for fault in found]
         faults += _faults_met(site_list, jobs)
@@ -233,8 +250,8 @@ def _weather_of(
     """Weather file of a row, or why there is none."""
     named = site.text("weather")
     if named:
-        if named.startswith("cycle:"):
-            return None, f"{named}: design-day cycles are not computed yet; name a weather file"
+        if names_cycle(named):
+            return cycle_path(named)
         path = list_path.parent / named
         if path.is_dir():
             return None, f"{named!r} is a folder; name a file, or give the folder as --weather"

@@ -2,23 +2,79 @@
 
 Class first (go, conditional, undecided, no-go, unusable); within a class the number of what stands against the
 site (conditions that not every site of the run has; missing required facts; failing checks); then the headroom
-share, the larger first; then the order of the list.
+share, the larger first; then the order of the list. A type qualification is no place to choose: such rows stand after
+all places, before rows that cannot be used.
 """
 
 from collections import Counter
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
 
 from edgecheck.checks.result import Result
 
 _CLASS = ("go", "conditional", "undecided", "no-go", "unusable")
 
 
-def ranks(results: Sequence[Result], need: Mapping[str, str]) -> dict[int, int]:
+@dataclass(frozen=True, slots=True)
+class _Standing:
+    """What places a row.
+
+    Whether it is a place (0), a type (1) or unusable (2), its class, what stands against it, its headroom share
+    negated.
+    """
+
+    row: int
+    apart: int
+    kind: int
+    against: int
+    short: float
+
+
+class Standings:
+    """Standing of every row of a run as it is decided; a few numbers a row stay in memory.
+
+    Parameters
+    ----------
+    need : mapping
+        required, confirm or off by check id.
+    """
+
+    def __init__(self, need: Mapping[str, str]) -> None:
+        self.verdicts: Counter[str] = Counter()
+        self._need = need
+        self._rows: list[_Standing] = []
+        self._common: set[str] | None = None
+
+    def add(self, result: Result) -> None:
+        """Take in a row, in any order."""
+        self.verdicts[result.verdict] += 1
+        apart = 2 if result.verdict == "unusable" else int(result.is_type)
+        if apart == 0:
+            conditions = set(result.conditions)
+            self._common = conditions if self._common is None else self._common & conditions
+        share = result.figures.get("headroom_share")
+        short = -share if isinstance(share, float) else float("inf")
+        kind = _CLASS.index(result.verdict)
+        self._rows.append(_Standing(result.row, apart, kind, _against(result, self._need), short))
+
+    def ranks(self) -> dict[int, int]:
+        """Line of the row -> rank, 1 the best."""
+        # What every site of the run is asked for tells none from another.
+        shared = len(self._common or ())
+
+        def key(row: _Standing) -> tuple[int, int, int, float, int]:
+            alike = shared if _CLASS[row.kind] == "conditional" and row.apart == 0 else 0
+            return row.apart, row.kind, row.against - alike, row.short, row.row
+
+        return {row.row: rank for rank, row in enumerate(sorted(self._rows, key=key), start=1)}
+
+
+def ranks(results: Iterable[Result], need: Mapping[str, str]) -> dict[int, int]:
     """Rank by the row's line number.
 
     Parameters
     ----------
-    results : sequence of Result
+    results : iterable of Result
         One a row, in any order.
     need : mapping
         required, confirm or off by check id.
@@ -28,26 +84,16 @@ def ranks(results: Sequence[Result], need: Mapping[str, str]) -> dict[int, int]:
     dict
         Line of the row -> rank, 1 the best.
     """
-    judged = [result for result in results if result.verdict != "unusable"]
-    seen = Counter(text for result in judged for text in set(result.conditions))
-    common = {text for text, count in seen.items() if count == len(judged)}
-
-    def key(result: Result) -> tuple[int, int, float, int]:
-        share = result.figures.get("headroom_share")
-        return (
-            _CLASS.index(result.verdict),
-            _against(result, common, need),
-            -share if isinstance(share, float) else float("inf"),
-            result.row,
-        )
-
-    return {result.row: rank for rank, result in enumerate(sorted(results, key=key), start=1)}
+    standings = Standings(need)
+    for result in results:
+        standings.add(result)
+    return standings.ranks()
 
 
-def _against(result: Result, common: set[str], need: Mapping[str, str]) -> int:
-    """What stands against a site within its class."""
+def _against(result: Result, need: Mapping[str, str]) -> int:
+    """What stands against a site within its class, conditions that all sites share included."""
     if result.verdict == "conditional":
-        return sum(text not in common for text in result.conditions)
+        return len(set(result.conditions))
     if result.verdict == "undecided":
         return len(
             {

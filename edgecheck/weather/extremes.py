@@ -4,7 +4,7 @@ In: a weather file, the site's elevation, what the list gives, the criteria. Out
 site's elevation, before urban heat and warming. The first of these that exists: the list; the file's
 header; Gumbel from the annual extremes of a file of several years, at least the greatest of them; the file's
 own extreme plus an allowance. A listed or header value that the file itself exceeds is not credible and gives
-way to the last two.
+way to the last two. A design day is the extreme itself.
 """
 
 from dataclasses import dataclass, replace
@@ -16,7 +16,7 @@ from edgecheck.weather.gumbel import likeliest_return_value, return_value, stand
 from edgecheck.weather.series import Weather
 from edgecheck.weather.site_air import elevation_change
 
-Source = Literal["list", "header", "years", "estimate"]
+Source = Literal["list", "header", "years", "estimate", "cycle"]
 LEAST_YEARS = 5
 NINETY_PERCENT = 1.645  # standard normal deviate of a two-sided 90 % band
 # Extreme events over the same days of the typical year: mean +4.5 K, standard deviation 4.9 K, events of about
@@ -33,8 +33,9 @@ class Extreme:
     ----------
     value : float
         At the site's elevation, before urban heat and warming. [degC]
-    source : {"list", "header", "years", "estimate"}
-        The site list, the weather file's header, Gumbel from the file's several years, or the estimate.
+    source : {"list", "header", "years", "estimate", "cycle"}
+        The site list, the weather file's header, Gumbel from the file's several years, the estimate, or the
+        design day itself.
     return_years : float, optional
         Return period; None for an estimate. [a]
     note : str
@@ -110,6 +111,10 @@ def _extreme(
     sign: int,
 ) -> Extreme:
     """Both twins; `sign` is +1 for maxima, -1 for minima."""
+    if weather.cycle is not None:
+        own = sign * float(np.max(sign * weather.years[0].temp_air))
+        unused = "The extreme of the site list is not used: a design day is the extreme itself."
+        return Extreme(own, "cycle", None, unused if listed is not None else "")
     change = elevation_change(weather.elevation, site_elevation)
     annual = [sign * float(np.max(sign * year.temp_air)) + change for year in weather.years]
     own = sign * max(sign * value for value in annual)

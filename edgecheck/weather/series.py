@@ -1,7 +1,7 @@
 """What a weather file is after reading: one record a file, one record a year.
 
-All arrays have shape (n,) with n = 8760 hours and cannot be written to. Row i applies to the hour that
-begins at `time[i]`, for radiation (means over the hour) and for readings alike.
+All arrays have shape (n,) with n = 8760 hours, 24 for a design day, and cannot be written to. Row i applies to the
+hour that begins at `time[i]`, for radiation (means over the hour) and for readings alike.
 """
 
 from collections.abc import Mapping
@@ -15,8 +15,9 @@ from numpy.typing import NDArray
 from edgecheck.base.notes import Note
 from edgecheck.weather.header import HeaderExtremes
 from edgecheck.weather.quality import Finding, Flag
+from edgecheck.weather.readers.design_day import DesignDay
 
-Format = Literal["EPW", "TMY2", "TMY3", "NSRDB CSV", "PVGIS CSV", "PVGIS JSON", "hourly CSV"]
+Format = Literal["EPW", "TMY2", "TMY3", "NSRDB CSV", "PVGIS CSV", "PVGIS JSON", "hourly CSV", "design day"]
 FloatArray = NDArray[np.float64]
 
 
@@ -107,6 +108,8 @@ class Weather:
         What is doubtful about the data.
     findings : tuple of Finding
         Everything that was looked at, doubtful or not; the flags are those raised.
+    cycle : DesignDay, optional
+        The design day that repeats; the weather is then of no place, and its one year is 24 hours long.
     """
 
     name: str
@@ -127,3 +130,4 @@ class Weather:
     notes: tuple[Note, ...] = ()
     flags: tuple[Flag, ...] = ()
     findings: tuple[Finding, ...] = ()
+    cycle: DesignDay | None = None

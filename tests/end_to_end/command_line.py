@@ -7,8 +7,9 @@ import os
 import shutil
 import subprocess
 import sys
+import time
 import traceback
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -50,10 +51,12 @@ def edgecheck(*words: object, folder: Path) -> Answer:
     return Answer(code, out.getvalue(), err.getvalue())
 
 
-def start(*words: object, folder: Path, **variables: str) -> "subprocess.Popen[str]":
-    """Start `python -m edgecheck` as a process of its own."""
+def start(
+    *words: object, folder: Path, program: tuple[str, ...] = ("-m", "edgecheck"), **variables: str
+) -> "subprocess.Popen[str]":
+    """Start `python -m edgecheck`, or another program, as a process of its own."""
     return subprocess.Popen(
-        [sys.executable, "-m", "edgecheck", *map(str, words)],
+        [sys.executable, *program, *map(str, words)],
         cwd=folder,
         env={**os.environ, "PYTHONPATH": SOURCES, **variables},
         stdout=subprocess.PIPE,
@@ -61,6 +64,16 @@ def start(*words: object, folder: Path, **variables: str) -> "subprocess.Popen[s
         text=True,
         encoding="utf-8",
     )
+
+
+def until(process: "subprocess.Popen[str]", happened: Callable[[], bool], within_s: float = 200.0) -> None:
+    """Wait until something has happened while a process runs; it is killed if that takes too long."""
+    limit = time.monotonic() + within_s
+    while not happened():
+        if process.poll() is not None or time.monotonic() > limit:
+            process.kill()
+            raise AssertionError(process.communicate())
+        time.sleep(0.02)
 
 
 def apart(*words: object, folder: Path, **variables: str) -> Answer:

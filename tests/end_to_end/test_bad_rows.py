@@ -87,7 +87,7 @@ BAD_ROWS = {
     "weather file missing": ({"weather": "gone.epw"}, ["weather", "no file 'gone.epw'"]),
     "weather is a folder": ({"weather": "weather"}, ["weather", "is a folder"]),
     "no weather named": ({"weather": ""}, ["no weather", "--weather"]),
-    "design day": ({"weather": "cycle:hot"}, ["cycle:hot", "not computed yet"]),
+    "design day": ({"weather": "cycle:hot"}, ["no design day 'hot'", "cycle:a1"]),
     "500 km from its weather": (
         {"latitude_deg": "40.6"},
         ["500 km from the weather file example.csv", "300 km"],

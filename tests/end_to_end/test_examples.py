@@ -137,7 +137,7 @@ def test_log_comes_first_and_mark_of_a_finished_run_last(desk: Path, monkeypatch
     assert edgecheck("site", "sites.csv", "R-001", "--unit", "unit.toml", folder=desk).code == 0
     assert written[0] == "run-log.json"
     assert written[-1] == "run.json"
-    assert {"site.json", "worst-hour.html", "results.jsonl", "verdicts.csv"} <= set(written[1:-1])
+    assert {"site.json", "worst-hour.html", "verdicts.csv"} <= set(written[1:-1])
 
 
 def test_the_second_site_fails_on_its_feed(example_run: tuple[Path, Answer]) -> None:

@@ -26,9 +26,10 @@ from edgecheck.inputs.spreadsheet_text import unprotect
 from edgecheck.inputs.survey_columns import SURVEY_COLUMNS
 from edgecheck.inputs.unit import load_unit
 from edgecheck.inputs.verdict_columns import VERDICT_COLUMNS
-from edgecheck.outputs.run_writer import record_of, write_run
+from edgecheck.outputs.run_facts import record_of
+from edgecheck.outputs.run_writer import write_run
 from edgecheck.outputs.survey_sheet import Questions
-from edgecheck.outputs.workbook import workbook_bytes
+from edgecheck.outputs.workbook import write_workbook
 from edgecheck.screening.plan import Plan, plan_run
 from edgecheck.screening.run import Run, screen
 
@@ -313,7 +314,9 @@ def test_a_workbook_of_fifty_thousand_rows_is_whole(tmp_path, capsys):
     ranks = {result.row: place for place, result in enumerate(results, start=1)}
     run = Run(Plan(site_list, load_criteria(), (), {}), results, ranks, ())
     begin = time.process_time()
-    data = workbook_bytes(run, Questions(()), record_of(run, ["screen"]), {}, {})
+    out = io.BytesIO()
+    write_workbook(run, Questions(()), record_of(run, ["screen"]), {}, {}, out)
+    data = out.getvalue()
     seconds = time.process_time() - begin
     report(capsys, f"workbook of {len(results)} rows: {seconds:.1f} s, {len(data) / 1e6:.1f} MB")
     with zipfile.ZipFile(io.BytesIO(data)) as archive:

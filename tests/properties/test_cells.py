@@ -88,6 +88,9 @@ ROWS: dict[str, dict[str, Any]] = {
         "hatch_width_m": DOES_NOT_APPLY,
         "door_width_m": 1.2,
         "crane_access": "no",
+        "so2_deposition_mg_m2_d": 5.0,
+        "cl_deposition_mg_m2_d": 10.0,
+        "coast_distance_km": 12.0,
         "feed_spare_ampere": 80.0,
         "feed_kva": 20.0,
         "breaker_curve": "C",
@@ -107,6 +110,8 @@ ROWS: dict[str, dict[str, Any]] = {
         "containment_rule": "landlord",
         "design_rain_mm": 60.0,
     },
+    "salt air": {"so2_deposition_mg_m2_d": 20.0, "cl_deposition_mg_m2_d": 400.0},
+    "near the sea": {"so2_deposition_mg_m2_d": 5.0, "coast_distance_km": 0.5},
     "european": {
         "load_standard": "en",
         "asce_wind_speed_m_s": None,
@@ -299,7 +304,7 @@ def test_a_row_of_coordinates_only_separates_heat_from_what_is_unknown():
     assert result.groups["heat"] == "conditional"  # extremes are estimates
     assert result.groups["roof"] == "undecided"
     assert {check.status for check in result.checks} == {"pass", "caution", "not assessed"}
-    assert set(result.groups.values()) == {"conditional", "go", "undecided", "not covered"}
+    assert set(result.groups.values()) == {"conditional", "go", "undecided"}
     assert result.asks["asks_mass_kg"] == pytest.approx(176.0 + 38.0 + 118.0 * 0.815)
     assert all(value is not None for value in result.asks.values())
 

@@ -110,3 +110,22 @@ def test_headroom_hours_agree(files: tuple[Weather, Weather], tmp_path: Path) ->
         assert int((other < level).sum()) == pytest.approx(hours, rel=0.01), share
     assert float(other.min()) == pytest.approx(float(one.min()), rel=0.01)
     assert epw.worst_hours[0].time == tmy3.worst_hours[0].time
+
+
+def test_the_same_class_and_the_same_corrosivity(files: tuple[Weather, Weather], tmp_path: Path) -> None:
+    """Every limit of every class is left in the same hours, and the annual means agree."""
+    path = tmp_path / "sites.csv"
+    path.write_text(
+        "site_id,latitude_deg,longitude_deg,elevation_m,so2_deposition_mg_m2_d,cl_deposition_mg_m2_d\n"
+        "G-1,39.742,-105.179,1829,3,1\n",
+        encoding="utf-8",
+    )
+    (site,) = load_sites(path).sites
+    unit = load_unit(demo_inputs().unit)
+    epw, tmy3 = (qualify(site, unit, weather).detail["environment"] for weather in files)
+    assert epw["class"]["name"] == tmy3["class"]["name"] == "4.1"
+    assert [row["hours"] for row in epw["class"]["rows"]] == [row["hours"] for row in tmy3["class"]["rows"]]
+    assert epw["class"]["hours"] == tmy3["class"]["hours"] > 0
+    assert epw["class"]["covering"] == tmy3["class"]["covering"]
+    for key in ("steel_um_a", "zinc_um_a", "wet_hours", "temp_mean_c", "humidity_mean_percent"):
+        assert epw["corrosion"][key] == pytest.approx(tmy3["corrosion"][key], rel=1e-9)

@@ -126,7 +126,7 @@ def test_what_nobody_can_assume(faults, key):
 
 
 def test_every_other_column_can_be_assumed(write):
-    barred = {"site_id", "name", "latitude_deg", "longitude_deg", "weather", "unit", "load_profile",
+    barred = {"site_id", "name", "latitude_deg", "longitude_deg", "weather", "unit", "load_profile", "warming_file",
               "roof_evidence", "survey_date"}  # fmt: skip
     sample = {"number": "1.0", "text": '"x"', "pairs": '"90:12"'}
     for name, column in COLUMNS.items():

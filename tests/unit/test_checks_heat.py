@@ -62,7 +62,7 @@ def named_extreme(note: str) -> float:
 
 
 def test_a_quality_flag_is_a_caution():
-    weather = SimpleNamespace(name="town.epw", flags=())
+    weather = SimpleNamespace(name="town.epw", flags=(), cycle=None)
     good = weather_check(check_of("heat.weather"), weather)
     assert (good.status, good.demand, good.limit, good.condition) == ("pass", 0.0, 0.0, "")
     weather.flags = (

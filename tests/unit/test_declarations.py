@@ -79,7 +79,7 @@ def test_what_is_built():
     assert [check.id for check in BUILT] == [
         "heat.weather", "heat.station", "heat.headroom", "heat.hot-spell", "heat.operating-range",
         "heat.cold-spell", "heat.cycling", "outage.cooling-lost", "outage.pump-lost", "outage.restart",
-        "outage.winter-start", "outage.condensation", "roof.space",
+        "outage.winter-start", "outage.condensation", "environment.class", "environment.corrosion", "roof.space",
         "roof.load", "roof.point-load", "roof.bearing", "roof.member-share", "stability.wind",
         "stability.seismic", "delivery.route", "delivery.lifting", "services.feed", "services.starting",
         "services.voltage-drop", "services.sound-night", "services.sound-evening", "services.sound-day",

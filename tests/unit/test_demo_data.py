@@ -56,7 +56,7 @@ def usable(rows: list[dict[str, str]]) -> list[dict[str, str]]:
     return [
         row
         for row in rows
-        if count[row["site_id"]] == 1 and abs(float(row["latitude_deg"])) <= 90.0 and not row["weather"]
+        if count[row["site_id"]] == 1 and not row["weather"] and abs(float(row["latitude_deg"])) <= 90.0
     ]
 
 
@@ -94,9 +94,18 @@ def test_usable_roofs_lie_within_100_km_and_500_m_of_their_station_and_two_beyon
 
 def test_unusable_rows_have_three_different_reasons(rows: list[dict[str, str]]) -> None:
     count = Counter(row["site_id"] for row in rows)
-    assert sum(abs(float(row["latitude_deg"])) > 90.0 for row in rows) == 1
+    assert sum(abs(float(row["latitude_deg"] or 0.0)) > 90.0 for row in rows) == 1
     assert sum(count[row["site_id"]] > 1 for row in rows) == 2
-    assert [row["weather"] for row in rows if row["weather"]] == ["logger-cut-short.epw"]
+    named = ["logger-cut-short.epw", "cycle:a1", "cycle:c1"]
+    assert [row["weather"] for row in rows if row["weather"]] == named
+
+
+def test_design_days_qualify_both_units_and_need_no_position(rows: list[dict[str, str]]) -> None:
+    types = [row for row in rows if row["weather"].startswith("cycle:")]
+    assert [(row["unit"], row["latitude_deg"], row["longitude_deg"]) for row in types] == [
+        ("", "", ""),
+        ("lapwing-6-winter.toml", "", ""),
+    ]
 
 
 def test_the_refused_weather_file_is_the_beginning_of_a_whole_one() -> None:
@@ -190,7 +199,7 @@ def test_four_rows_are_unusable_and_say_why(run: Run) -> None:
     ):
         assert word in reason
     assert [name for name, _ in run.weather_sha256] == sorted(
-        path.name for path in climate_files().glob("*.epw")
+        ["cycle:a1", "cycle:c1", *(path.name for path in climate_files().glob("*.epw"))]
     )
 
 
@@ -216,7 +225,35 @@ def test_the_verdicts_differ_and_for_different_reasons(results: dict[str, Result
         "VM-06": ("conditional", "stability.wind"),
         "AC-01": ("conditional", "stability.wind"),
         "AC-07": ("undecided", "roof.point-load"),
+        "DS-14": ("conditional", "environment.class"),
+        "PM-14": ("conditional", "environment.corrosion"),
+        "TQ-1": ("conditional", "heat.weather"),
+        "TQ-2": ("conditional", "heat.weather"),
     }
+
+
+def test_one_site_leaves_the_class_and_one_is_too_salty_for_the_coating(results: dict[str, Result]) -> None:
+    hot = next(check for check in results["DS-14"].checks if check.id == "environment.class")
+    assert hot.demand is not None
+    assert hot.demand > 100.0
+    assert "high air temperature" in hot.note
+    assert "The mildest class that holds is 4.2H." in hot.note
+    salty = next(check for check in results["PM-14"].checks if check.id == "environment.corrosion")
+    assert (salty.status, salty.demand, salty.limit) == ("caution", 6.0, 4.0)
+    assert "CX against at most C4" in results["PM-14"].reason
+
+
+def test_type_qualifications_judge_the_unit_and_no_place(results: dict[str, Result]) -> None:
+    for site_id in ("TQ-1", "TQ-2"):
+        found = results[site_id]
+        assert found.groups["outage"] == "go"
+        assert [found.groups[group] for group in ("roof", "stability", "delivery")] == ["not applicable"] * 3
+        assert status(found, "heat.station") == status(found, "environment.corrosion") == "not applicable"
+        assert "type qualification only" in found.conditions[0]
+        assert found.to_survey == ()
+    assert status(results["TQ-1"], "heat.headroom") == "pass"
+    assert status(results["TQ-1"], "environment.class") == "caution"  # 49 degC against 40 degC
+    assert status(results["TQ-2"], "heat.cold-spell") == "pass"
 
 
 def test_conditions_name_anchors_ballast_and_help_on_the_way_up(results: dict[str, Result]) -> None:

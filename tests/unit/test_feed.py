@@ -12,6 +12,7 @@ from edgecheck.checks.feed import FEED_CHECKS, feed_checks, running_ask
 from edgecheck.checks.feed_record import feed_detail
 from edgecheck.checks.hot_hour import SERVERS, WHOLE, hot_hours
 from edgecheck.checks.survey_words import ELSEWHERE, LIMITS
+from edgecheck.heat.section import InletAir
 from edgecheck.inputs.columns import columns
 from edgecheck.inputs.unit import load_unit
 from edgecheck.outputs.page_template import page_template
@@ -79,7 +80,8 @@ def test_the_hot_hour_is_read_in_the_rating_table_at_full_capacity():
 
 def test_the_table_gives_2330_watts_at_38_5_degrees():
     """The worked example: liquid at 40 degC, air at 38.5 degC without recirculation and derating."""
-    curve = hot().machine.cooling.curve(np.array([38.5]), np.array([38.5]), np.array([1.0]), (40.0, 48.0))
+    air, one = np.array([38.5]), np.ones(1)
+    curve = hot().machine.cooling.curve(InletAir(air, air, 1.13 * one, one, 1.0), hot().machine.span)
     power = 6000.0 + float(curve.power_at(40.0)[0]) + 180.0
     assert running_current(power, 230.0, 1, 0.95) == pytest.approx(38.9, abs=0.05)
 
@@ -524,7 +526,7 @@ def test_the_worked_example_adds_up():
     detail = feed_detail(site({**BOARD, **CABLE, "breaker_curve": "C"}), UNIT, hot(), CRITERIA)
     steps = {step["what"]: step["value"] for step in detail["running"]}
     parts = steps["Servers"] + steps["Pump"] + steps["Cooling section at full capacity"]
-    assert steps["Power with the compressor on"] == pytest.approx(parts)
+    assert steps["Power with the cooling at full capacity"] == pytest.approx(parts)
     assert steps["Running current"] == pytest.approx(running())
     assert steps["Smallest standard breaker"] == 40.0
     drop = next(step for step in detail["cable"] if step["what"] == "Drop")

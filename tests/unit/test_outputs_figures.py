@@ -31,7 +31,7 @@ def drawn(result):
 def test_all_figures_of_a_full_result_are_drawn(drawn):
     assert list(drawn) == [
         "balance-1", "balance-2", "year-map", "duration", "liquid-year", "energy", "hot-spell", "cold-spell", "outage",
-        "roof-plan",
+        "roof-plan", "climatogram",
     ]  # fmt: skip
 
 

@@ -3,6 +3,7 @@
 import errno
 import os
 import re
+from contextlib import closing
 from pathlib import Path
 
 import pytest
@@ -11,11 +12,21 @@ from hypothesis import strategies as st
 
 from edgecheck.base.errors import FolderRefused
 from edgecheck.outputs.folder import RunFolder
+from edgecheck.outputs.folder_lock import LOCK
 from edgecheck.outputs.site_folders import site_folders
 
 
 def files_of(folder):
-    return sorted(str(path.relative_to(folder)) for path in folder.rglob("*") if path.is_file())
+    """Files below a folder, but for the lock of a run that is under way."""
+    found = (str(path.relative_to(folder)) for path in folder.rglob("*") if path.is_file())
+    return sorted(name for name in found if Path(name).name != LOCK)
+
+
+def earlier(path):
+    """A folder of ours that no run holds any more."""
+    folder = RunFolder.open(path)
+    folder.close()
+    return folder
 
 
 @pytest.mark.parametrize("prepare", [lambda path: None, lambda path: path.mkdir(parents=True)])
@@ -46,16 +57,59 @@ def test_a_run_log_of_another_program_does_not_make_it_ours(tmp_path):
 
 
 def test_an_earlier_run_needs_a_choice(tmp_path):
-    RunFolder.open(tmp_path).write_text("run.json", "{}")
-    with pytest.raises(FolderRefused, match="--overwrite"):
+    folder = earlier(tmp_path)
+    folder.write_text("run.json", "{}")
+    folder.write_text("results.jsonl", "{}")
+    with pytest.raises(FolderRefused, match="--resume to continue it, --overwrite"):
         RunFolder.open(tmp_path)
     assert "run.json" in files_of(tmp_path)
-    RunFolder.open(tmp_path, resume=True)
-    assert "run.json" in files_of(tmp_path)
+
+
+def test_resume_keeps_what_is_there_but_for_the_mark_and_half_files(tmp_path):
+    folder = earlier(tmp_path)
+    for name in ("run.json", "results.jsonl", "verdicts.csv"):
+        folder.write_text(name, "x")
+    folder.write_text("worst-hour.html", "x", site="R-001")
+    (tmp_path / ".results.jsonl.77.part").write_text("half")
+    (tmp_path / "sites" / "R-001" / ".site.json.77.part").write_text("half")
+    (tmp_path / "sites" / "R-001" / ".mine.77.part").write_text("mine")
+    with closing(RunFolder.open(tmp_path, resume=True)):
+        site = os.path.join("sites", "R-001")
+        assert files_of(tmp_path) == [
+            "results.jsonl", "run-log.json", os.path.join(site, ".mine.77.part"),
+            os.path.join(site, "worst-hour.html"), "verdicts.csv",
+        ]  # fmt: skip
+
+
+def test_sites_that_are_not_of_this_run_go(tmp_path):
+    folder = earlier(tmp_path)
+    for site in ("R-001", "R-002"):
+        folder.write_text("worst-hour.html", "x", site=site)
+    folder.remove_sites({"R-002"})
+    assert [path.name for path in (tmp_path / "sites").iterdir()] == ["R-002"]
+    folder.remove_sites(())
+    assert not (tmp_path / "sites").exists()
+
+
+def test_one_run_at_a_time(tmp_path):
+    with closing(RunFolder.open(tmp_path)):
+        for choice in ({"resume": True}, {"overwrite": True}):
+            with pytest.raises(FolderRefused, match="being written by another run") as caught:
+                RunFolder.open(tmp_path, **choice)
+            assert caught.value.exit_code == 2
+    assert files_of(tmp_path) == ["run-log.json"]
+    assert not (tmp_path / LOCK).exists()
+    RunFolder.open(tmp_path, resume=True).close()
+
+
+def test_a_lock_that_a_killed_run_left_behind_keeps_nobody_out(tmp_path):
+    (tmp_path / LOCK).write_bytes(b"")
+    RunFolder.open(tmp_path).close()
+    assert not (tmp_path / LOCK).exists()
 
 
 def test_overwrite_removes_only_files_of_the_layout(tmp_path):
-    folder = RunFolder.open(tmp_path)
+    folder = earlier(tmp_path)
     for name in ("index.html", "verdicts.csv", "run.json", "results.jsonl"):
         folder.write_text(name, "x")
     folder.write_text("worst-hour.html", "x", site="R-001")
@@ -72,7 +126,7 @@ def test_links_are_not_followed(tmp_path):
     outside = tmp_path / "outside"
     outside.mkdir()
     (outside / "worst-hour.html").write_text("keep")
-    folder = RunFolder.open(tmp_path / "run")
+    folder = earlier(tmp_path / "run")
     (folder.path / "sites").mkdir()
     (folder.path / "sites" / "R-001").symlink_to(outside, target_is_directory=True)
     with pytest.raises(FolderRefused, match="link"):

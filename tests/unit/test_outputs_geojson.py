@@ -5,7 +5,11 @@ from geojson_rules import check_geojson
 from result_factory import make_result, make_unusable
 
 from edgecheck.inputs.sites import Site
-from edgecheck.outputs.geojson import sites_geojson
+from edgecheck.outputs.geojson import geojson_lines
+
+
+def sites_geojson(*given):
+    return "".join(geojson_lines(*given))
 
 
 def site(row, latitude, longitude, site_id="R-001", **more):

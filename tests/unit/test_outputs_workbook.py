@@ -19,10 +19,10 @@ from edgecheck.inputs.sites import Change, load_sites
 from edgecheck.inputs.survey_columns import SURVEY_COLUMNS, SurveyItem
 from edgecheck.inputs.verdict_columns import VERDICT_COLUMNS
 from edgecheck.outputs.result_columns import RESULT_COLUMNS
-from edgecheck.outputs.run_writer import record_of
+from edgecheck.outputs.run_facts import record_of
 from edgecheck.outputs.survey_sheet import Questions, survey_lines
 from edgecheck.outputs.verdict_sheet import own_columns, own_values
-from edgecheck.outputs.workbook import workbook_bytes
+from edgecheck.outputs.workbook import write_workbook
 from edgecheck.screening.plan import Plan
 from edgecheck.screening.run import Run
 
@@ -61,11 +61,17 @@ def run(tmp_path_factory):
     return Run(Plan(site_list, load_criteria(), (), {}), results, {2: 1, 3: 2}, (("example.csv", "ab" * 32),))
 
 
-def made(run, items=QUESTIONS, **more):
+def workbook_bytes(*given):
+    out = io.BytesIO()
+    write_workbook(*given, out)
+    return out.getvalue()
+
+
+def made(run, items=QUESTIONS):
     questions = Questions(items)
     list(questions)
     pages = {2: "sites/R-001/worst-hour.html"}
-    return workbook_bytes(run, questions, record_of(run, ["screen"]), {2: "R-001"}, pages, **more)
+    return workbook_bytes(run, questions, record_of(run, ["screen"]), {2: "R-001"}, pages)
 
 
 @pytest.fixture(scope="module")

@@ -16,7 +16,7 @@ from edgecheck.checks.result import plain
 from edgecheck.checks.sound import sound_checks
 from edgecheck.checks.sound_record import sound_detail
 from edgecheck.heat.inlet import air_side_factor
-from edgecheck.heat.series import with_section
+from edgecheck.heat.section import InletAir
 from edgecheck.outputs.views.sound import sound
 from edgecheck.services.neighbour_level import hour_levels, hour_of_day, period_hours, period_level
 from edgecheck.services.quiet_mode import quiet_hours, quiet_speed
@@ -64,14 +64,17 @@ def test_what_a_slowed_fan_changes():
     full = made(cooling=chiller(fan_power=320.0))
     slow = full.slowed(0.7)
     assert slow.airflow == pytest.approx(0.91)
-    assert slow.fan_speed == slow.cooling.fan_speed == 0.7
-    assert replace(slow, airflow=full.airflow, fan_speed=1.0, cooling=full.cooling) == full
+    assert slow.fan_speed == 0.7
+    assert replace(slow, airflow=full.airflow, fan_speed=1.0) == full
     assert slow.slowed(1.0) == full
     assert air_side_factor(101_325.0, 0.1, 0.7) / air_side_factor(101_325.0, 0.1) == pytest.approx(
         1.2386, abs=1e-4
     )
-    air = np.array([30.0])
-    fast, still = (machine.cooling.curve(air, air, np.ones(1), (40.0, 48.0)) for machine in (full, slow))
+    air, one = np.array([30.0]), np.ones(1)
+    fast, still = (
+        machine.cooling.curve(InletAir(air, air, 1.2 * one, one, machine.fan_speed), machine.span)
+        for machine in (full, slow)
+    )
     saved = fast.power_at(40.0)[0] - still.power_at(40.0)[0]
     assert saved == pytest.approx(320.0 * (1.0 - 0.343))
     assert still.condensing_at(40.0)[0] == fast.condensing_at(40.0)[0]  # the condenser rejects the same
@@ -93,10 +96,10 @@ def test_capacity_at_the_slowed_speed_by_hand():
 def test_recirculation_grows_with_the_smaller_airflow():
     full = machine_at(6000.0)
     year = heat(ROW).year
-    slow = with_section(year.surroundings, full.slowed(0.5), heat_place().roof)
+    slow = year.surroundings.around(full.slowed(0.5))
     assert slow.recirculation_rise == pytest.approx(2.0 * year.surroundings.recirculation_rise)
-    same = with_section(year.surroundings, full, heat_place().roof)
-    assert np.array_equal(same.equivalent_inlet, year.surroundings.equivalent_inlet)
+    same = year.surroundings.around(full)
+    assert np.array_equal(same.inlet_air, year.surroundings.inlet_air)
 
 
 def test_past_the_table_the_headroom_is_not_known():

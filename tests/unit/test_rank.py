@@ -140,3 +140,14 @@ def test_the_order_in_which_sites_finish_does_not_matter(found, draw: random.Ran
     shuffled = list(found)
     draw.shuffle(shuffled)
     assert ranks(shuffled, NEED) == ranks(found, NEED)
+
+
+def test_type_qualifications_stand_after_all_places_and_before_what_cannot_be_used():
+    weather = {"weather": {"cycle": {"title": "A1"}}}
+    rows = [
+        Result("T", "", 2, "conditional", figures={"headroom_share": 0.9}, detail=weather),
+        Result("N", "", 3, "no-go", figures={"headroom_share": -0.1}),
+        Result("X", "", 4, "unusable"),
+        Result("C", "", 5, "conditional", figures={"headroom_share": 0.2}, conditions=("a", "b")),
+    ]
+    assert ranks(rows, {}) == {5: 1, 3: 2, 2: 3, 4: 4}

@@ -27,6 +27,9 @@ if TYPE_CHECKING:
     import xarray as xr
 
 
+_DAY = 24
+
+
 def spell_trajectory(
     key: str, title: str, spell: "xr.Dataset", limits: Mapping[str, float | None]
 ) -> Drawing:
@@ -58,7 +61,7 @@ def spell_trajectory(
         f"{degrees(-_least(-air))}; least capacity {kilowatt(_least(capacity) * 1000.0)}; {short} h in which the "
         "capacity at the setpoint does not cover the heat to reject or is not known."
     )
-    alt = f"Lines over seven days, local standard time. {caption}"
+    alt = f"Lines over {'a day' if time.size == _DAY else 'seven days'}, local standard time. {caption}"
 
     def paint(figure: Figure) -> None:
         upper = figure.add_axes((0.085, 0.44, 0.74, 0.54))
@@ -170,7 +173,13 @@ def _heat(
 
 
 def _days(upper: Axes, lower: Axes, time: NDArray[np.datetime64]) -> None:
-    """Ticks at midnight, dates in the middle of the day."""
+    """Ticks at midnight, dates in the middle of the day; of a single day its hours."""
+    if time.size == _DAY:
+        hours = list(range(0, _DAY + 1, 6))
+        for axes in (upper, lower):
+            axes.set_xticks(hours, [str(hour) if axes is lower else "" for hour in hours])
+        lower.set_xlabel("hour, local standard time")
+        return
     since = (time - time.astype("datetime64[D]")).astype("timedelta64[h]").astype(int)
     starts = np.flatnonzero(since == 0)
     for axes in (upper, lower):

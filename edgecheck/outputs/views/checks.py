@@ -4,10 +4,12 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from edgecheck.checks.declarations import CHECKS
+from edgecheck.checks.environment import CATEGORY_UNIT
 from edgecheck.checks.model import Check, CheckResult
 from edgecheck.checks.result import Result
-from edgecheck.outputs.number_text import is_known, percent, quantity, readable
+from edgecheck.outputs.number_text import MINUS, is_known, percent, quantity, readable
 from edgecheck.outputs.words import group_title, joined
+from edgecheck.weather.corrosion import category_name
 
 _DECLARED: Mapping[str, Check] = {check.id: check for check in CHECKS}
 _CONFIDENCE = {
@@ -48,6 +50,9 @@ def valued(check: Check | None, value: float | None, *, signed: bool = False) ->
     unit = "" if check is None else check.unit
     if signed and unit == "degC":
         unit = "K"
+    if unit == CATEGORY_UNIT and value is not None:
+        steps = f"{MINUS if value < 0 else '+' if value > 0 else ''}{abs(value):.0f}"
+        return steps if signed else category_name(value) or f"{value:g}"
     text = percent(value) if unit == "share" else quantity(value, unit)
     return f"+{text}" if signed and is_known(value) and float(value or 0.0) > 0 else text
 

@@ -7,6 +7,7 @@ from typing import Any
 from edgecheck.base.notes import Note
 from edgecheck.checks.result import Result
 from edgecheck.outputs.number_text import UNKNOWN, cell, count, is_known, quantity, readable, step
+from edgecheck.outputs.views.design_day import cycle_facts
 from edgecheck.outputs.views.head import Fact
 
 _ORIGINS = {"list": "site list", "default": "default", "unit": "unit file", "station": "weather station"}
@@ -76,7 +77,7 @@ def grounds(result: Result) -> Grounds:
     hashes = {"weather": weather["sha256"]} if weather.get("sha256") else {}
     hashes.update(detail.get("hashes") or {})
     return Grounds(
-        weather=_weather(weather),
+        weather=cycle_facts(detail) or _weather(weather),
         synthetic=bool(weather.get("synthetic")),
         inputs=inputs,
         assumed=tuple(_assumed(entry) for entry in result.inputs if entry.get("origin") == "assumed"),

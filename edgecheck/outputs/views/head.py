@@ -122,14 +122,15 @@ def _facts(result: Result) -> tuple[Fact, ...]:
     if not result.figures:
         return ()
     figures, unit = result.figures, result.detail.get("unit") or {}
+    year, spell = ("the design day", "the design day") if result.is_type else ("the year", "the hot spell")
     return (
         Fact(
-            "Least service headroom of the year",
+            f"Least service headroom of {year}",
             percent(figures.get("headroom_share")),
             f"{quantity(figures.get('headroom_kw'), 'kW')}, {day_text(figures.get('worst_time'))}",
         ),
         Fact(
-            "Highest liquid temperature in the hot spell",
+            f"Highest liquid temperature in {spell}",
             degrees(figures.get("liquid_peak_c")),
             f"alarm at {degrees(unit.get('alarm_c'))}",
         ),

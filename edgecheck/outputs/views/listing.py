@@ -1,118 +1,138 @@
-"""The list page: how many sites have which verdict, and one row a site, best rank first."""
+"""The list page: counts, the sites as rows, what stands against them, and how much load they carry.
+
+Results pass by once; of a site only what its row shows is kept, and only of the best sites.
+"""
 
 from collections import Counter
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from typing import Any
-from urllib.parse import quote
 
-from edgecheck.checks.declarations import CHECKS
 from edgecheck.checks.model import GROUPS
 from edgecheck.checks.result import Result
-from edgecheck.outputs.number_text import UNKNOWN, count, percent, quantity, readable
+from edgecheck.inputs.sites import SiteList
+from edgecheck.outputs.figures.canvas import Drawing
+from edgecheck.outputs.figures.site_loads import site_loads
+from edgecheck.outputs.number_text import count
 from edgecheck.outputs.views.head import Fact
+from edgecheck.outputs.views.portfolio_loads import LoadRow, Loads
+from edgecheck.outputs.views.portfolio_reasons import ReasonRow, Reasons
+from edgecheck.outputs.views.portfolio_rows import Portfolio, SiteRows
 from edgecheck.outputs.words import VERDICT_MEANING, VERDICT_ORDER, group_title, joined
 
-_TITLES = {check.id: check.title for check in CHECKS}
-_ASKS = (("asks_mass_kg", "kg"), ("asks_area_m2", "m2"), ("asks_kpa", "kPa"), ("asks_point_kn", "kN"))
+MOST_SITES = 5000
+WITHOUT_A_PROGRAM = 50
 
 
 @dataclass(frozen=True)
-class SiteRow:
-    """One site of the table."""
+class StaticRow:
+    """A site as it stands in the page before its program runs, or where none may."""
 
-    rank: str
     site_id: str
     name: str
-    link: str
-    verdict: str
-    groups: tuple[str, ...]
-    governing: str
-    reason: str
-    headroom: str
-    asks: tuple[str, ...]
-
-
-@dataclass(frozen=True)
-class BadRow:
-    """One row of the list that could not be used, with its reasons."""
-
-    line: str
-    site_id: str
-    name: str
-    faults: tuple[str, ...]
+    folder: str
+    cells: tuple[str, ...]
 
 
 @dataclass(frozen=True)
 class Listing:
-    """Everything on the list page."""
+    """Everything on the list page; numbers of sites are text."""
 
     title: str
     counts: tuple[tuple[str, str, str], ...]
-    group_titles: tuple[str, ...]
+    sites: str
+    on_page: str
+    left_out: str
+    portfolio: Portfolio
+    columns: tuple[tuple[str, str], ...]
+    rows: tuple[StaticRow, ...]
+    mapped: int
     not_covered: str
-    sites: tuple[SiteRow, ...]
-    bad: tuple[BadRow, ...]
+    group_filters: tuple[tuple[str, str, tuple[str, ...]], ...]
+    reasons: tuple[ReasonRow, ...]
+    loads: tuple[LoadRow, ...]
+    loads_unknown: str
+    load_drawing: Drawing | None
+    undecided: str
+    unusable: str
+    open_checks: str
+    sites_with_open_checks: str
+    own_left_out: str
     facts: tuple[Fact, ...]
     unit_cautions: tuple[str, ...]
     notes: tuple[str, ...]
 
 
 def listing(
-    results: Sequence[Result],
+    results: Iterable[Result],
     ranks: Mapping[int, int],
     folders: Mapping[int, str],
     title: str,
     run: Mapping[str, Any],
+    site_list: SiteList | None = None,
 ) -> Listing:
     """The list page as text; parameters as in `edgecheck.outputs.pages.list_page`."""
-    numbers: Counter[str] = Counter(result.verdict for result in results)
-    covered = tuple(
-        group
-        for group in GROUPS
-        if any(result.groups.get(group, "not covered") != "not covered" for result in results)
-    )
-    ordered = sorted(results, key=lambda result: (ranks.get(result.row, len(results) + 1), result.row))
+    need = (run.get("criteria") or {}).get("need") or {}
+    numbers: Counter[str] = Counter()
+    groups: dict[str, set[str]] = {group: set() for group in GROUPS}
+    reasons, loads, rows = Reasons(need), Loads(), SiteRows(site_list)
+    for place, result in enumerate(results):
+        numbers[result.verdict] += 1
+        for group, verdict in result.groups.items():
+            groups[group].add(verdict)
+        against = reasons.add(result)
+        loads.add(result.verdict, result.figures.get("max_it_load_kw"), _checked_load(result))
+        rank = ranks.get(result.row)
+        if rank is None or rank <= MOST_SITES:
+            rows.add(place, result, rank, folders.get(result.row), against)
+    portfolio = rows.finished(MOST_SITES)
+    total = numbers.total()
+    covered = [group for group in GROUPS if groups[group] - {"not covered"}]
+    shown = [place for place, column in enumerate(portfolio.columns) if column.shown]
+    every = loads.largest("go", "conditional")
     return Listing(
         title=title,
         counts=tuple(
             (verdict, count(numbers[verdict]), VERDICT_MEANING[verdict]) for verdict in VERDICT_ORDER
         ),
-        group_titles=tuple(group_title(group) for group in covered),
-        not_covered=joined([group_title(group).lower() for group in GROUPS if group not in covered]),
-        sites=tuple(
-            _site(result, covered, ranks.get(result.row), folders.get(result.row))
-            for result in ordered
-            if result.verdict != "unusable"
+        sites=count(total),
+        on_page=count(len(portfolio.rows)),
+        left_out=count(total - len(portfolio.rows)) if total > len(portfolio.rows) else "",
+        portfolio=portfolio,
+        columns=tuple((portfolio.columns[place].title, portfolio.columns[place].kind) for place in shown),
+        rows=tuple(
+            StaticRow(row[0], row[1], row[2], tuple(portfolio.words(row, place) for place in shown))
+            for row in portfolio.rows[:WITHOUT_A_PROGRAM]
         ),
-        bad=tuple(_bad(result) for result in ordered if result.verdict == "unusable"),
+        mapped=sum(row[3] is not None for row in portfolio.rows),
+        not_covered=joined([group_title(group).lower() for group in GROUPS if group not in covered])
+        if covered
+        else "",
+        group_filters=tuple(
+            (group, group_title(group), tuple(word for word in _WORDS if word in groups[group]))
+            for group in covered
+        ),
+        reasons=reasons.rows(),
+        loads=loads.rows(),
+        loads_unknown=count(loads.unknown) if loads.unknown else "",
+        load_drawing=site_loads(loads.largest("go"), every) if every else None,
+        undecided=count(numbers["undecided"]),
+        unusable=count(numbers["unusable"]),
+        open_checks=count(reasons.open_checks),
+        sites_with_open_checks=count(reasons.sites_with_open_checks),
+        own_left_out=joined(list(portfolio.left_out)),
         facts=_facts(run),
         unit_cautions=tuple(str(text) for text in run.get("unit_cautions") or ()),
         notes=tuple(str(text) for text in run.get("notes") or ()),
     )
 
 
-def _site(result: Result, covered: Sequence[str], rank: int | None, folder: str | None) -> SiteRow:
-    """One site as text; the deciding check is named where the reason does not begin with it."""
-    title = _TITLES.get(result.governing_check, result.governing_check)
-    return SiteRow(
-        rank="" if rank is None else str(rank),
-        site_id=result.site_id,
-        name=result.name,
-        link="" if folder is None else f"sites/{quote(folder)}/worst-hour.html",
-        verdict=result.verdict,
-        groups=tuple(result.groups.get(group, UNKNOWN) for group in covered),
-        governing="" if result.reason.startswith(title) else title,
-        reason=readable(result.reason),
-        headroom=percent(result.figures.get("headroom_share")),
-        asks=tuple(quantity(result.figures.get(name, result.asks.get(name)), unit) for name, unit in _ASKS),
-    )
+_WORDS = (*VERDICT_ORDER, "not covered", "off", "not applicable")
 
 
-def _bad(result: Result) -> BadRow:
-    """One unusable row."""
-    reasons = result.faults or ((result.reason,) if result.reason else (UNKNOWN,))
-    return BadRow(str(result.row), result.site_id, result.name, reasons)
+def _checked_load(result: Result) -> Any:
+    """IT load at which the site was checked, None where it is not on record. [kW]"""
+    return next((entry.get("value") for entry in result.inputs if entry["key"] == "it_load_kw"), None)
 
 
 def _facts(run: Mapping[str, Any]) -> tuple[Fact, ...]:

@@ -89,7 +89,7 @@ def _air(values: Values, spell: str) -> tuple[StepRow, ...]:
     """From the station's reading to the air into the cooling section, and on to what a rating table is read at."""
     rows = [
         StepRow(
-            "Station air, as in the weather file",
+            "Station air, as in the weather file" if spell != "design day" else "Air of the design day",
             Markup("T<sub>st</sub>"),
             "",
             celsius(values.get("station_temp_air")),
@@ -102,7 +102,7 @@ def _air(values: Values, spell: str) -> tuple[StepRow, ...]:
         ),
         StepRow("Warming and urban heat, from the list", Markup(""), "", kelvin(values.get("warming_shift"))),
     ]
-    if spell != "year":
+    if spell.endswith("spell"):
         rows.append(
             StepRow(
                 "Shift of the spell to its extreme",

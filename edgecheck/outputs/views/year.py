@@ -27,6 +27,7 @@ _SOURCES = {
     "header": "from the weather file's header",
     "years": "from the annual extremes of the weather file",
     "estimate": "an estimate: no extreme is known for this place",
+    "cycle": "that of the design day",
 }
 
 
@@ -43,8 +44,9 @@ class Year:
 def year(result: Result) -> Year:
     """The year in tables: the ten worst hours, the months, hours short; free cooling and sections in words."""
     detail = result.detail
+    span = "day" if result.is_type else "year"
     return Year(
-        short=_short(detail),
+        short=_short(detail, span),
         cooling=(
             *_held(result),
             *_free_cooling(detail.get("free_cooling") or {}),
@@ -55,15 +57,15 @@ def year(result: Result) -> Year:
     )
 
 
-def _short(detail: Mapping[str, Any]) -> str:
+def _short(detail: Mapping[str, Any], span: str) -> str:
     """Hours short and the longest run of them."""
     hours = detail.get("hours_short")
     if not is_known(hours):
         return f"Hours short of headroom: {UNKNOWN}."
     if not hours:
-        return "No hour of the year is short of headroom."
+        return f"No hour of the {span} is short of headroom."
     return (
-        f"{count(hours, 'h')} of the year are short of headroom (service headroom below zero, or capacity not "
+        f"{count(hours, 'h')} of the {span} are short of headroom (service headroom below zero, or capacity not "
         f"known); the longest run lasts {count(detail.get('longest_run_h'), 'h')}."
     )
 
@@ -133,6 +135,10 @@ def extreme_text(detail: Mapping[str, Any], which: str) -> str:
     extreme = (detail.get("extremes") or {}).get(which)
     if not extreme:
         return f"The {which} extreme is {UNKNOWN}."
+    if extreme.get("source") == "cycle":
+        return (
+            f"The design day reaches {degrees(extreme.get('value_c'))}. {extreme.get('note') or ''}".strip()
+        )
     years = extreme.get("return_years")
     source = _SOURCES.get(str(extreme.get("source")), str(extreme.get("source")))
     period = f", return period {count(years, 'years')}" if is_known(years) else ""
