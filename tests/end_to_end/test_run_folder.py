@@ -119,7 +119,7 @@ def test_killed_run_leaves_whole_files_and_no_mark(desk: Path) -> None:
     assert "run.json" not in names
     assert len(list(run.glob("sites/*"))) < MANY
     for path in run.rglob("*"):
-        if path.is_dir() or path.name.endswith(".part"):
+        if path.is_dir() or path.name.startswith("."):
             continue
         text = path.read_text(encoding="utf-8-sig")
         assert text.endswith("\n" if path.suffix != ".html" else "</html>") or text.endswith("</html>\n")

@@ -22,6 +22,7 @@ STEPS = (
     {"screening"},
     {"outputs"},
     {"demo"},
+    {"cli_options"},
     {"cli"},
     {"__main__"},
 )
