@@ -18,7 +18,7 @@ from edgecheck.outputs.figures.largest_load import hours_short_over_load
 from edgecheck.outputs.figures.liquid_year import liquid_over_year
 from edgecheck.outputs.pages import drawings, site_page
 from edgecheck.outputs.views.largest_load import HEADINGS, load_rows
-from edgecheck.screening.run import without_hourly
+from edgecheck.screening.block import without_hourly
 
 DRY = load_unit(EXAMPLES / "unit-dry-cooler.toml")
 BELOW_60_KB = 60_000
