@@ -27,7 +27,11 @@ _OF_REPORTS = frozenset(
     )
 )  # fmt: skip
 # Of these subjects a stored result keeps only what lists show and what tells one run from another.
-_STORED_OF = {"unit": ("name",), "weather": ("file", "place", "sha256", "synthetic", "distance_km", "cycle")}
+_STORED_OF = {
+    "unit": ("name",),
+    "weather": ("file", "place", "sha256", "synthetic", "distance_km", "cycle"),
+    "energy": ("it_kwh", "input_kwh", "partial_pue", "cost", "carbon_kg"),
+}
 # What goes without saying of an input in a stored result.
 _LISTED = {"origin": "list", "reason": "", "used": True}
 
