@@ -159,12 +159,14 @@ def qualify(
     asks = {**roof["asks"], **held.asks, "asks_ampere": running_ask(unit, heat)}
     inputs = record.inputs_as_used(site, unit, heat)
     services = services_detail(site, unit, heat, liquid, criteria)
+    # a profile's greatest share must fit into the box too
+    most = unit.servers.load_max_kw * KILO / max(1.0, float(np.max(heat.year.load_share)))
     largest = largest_it_load(
         heat.year,
         heat.hot.series,
         heat.cold.series,
         machine_at,
-        unit.servers.load_max_kw * KILO,
+        most,
         criteria.heat.headroom_min_share,
         criteria.heat.hot_spell_liquid_margin_k,
     )
@@ -197,7 +199,7 @@ def qualify(
         hot_spell=_hourly(heat.hot.series, heat.hot.time, offset, heat.machine),
         cold_spell=_hourly(heat.cold.series, heat.cold.time, offset, heat.machine),
         outage=_outage(heat, running, stopped, failed),
-        on_demand=OnDemand.of(heat, machine_at, unit.servers.load_max_kw * KILO, criteria.heat, largest),
+        on_demand=OnDemand.of(heat, machine_at, most, criteria.heat, largest),
     )
 
 

@@ -312,6 +312,11 @@ def _ac_side(site: Site, demand: FeedDemand, heat: SiteHeat, caution: float) -> 
         meant = links.readings[1].text
         note = f"{side.note} It may be enough if the unit lies {meant}: confirm feed_volt."
         return replace(side, status="not assessed", note=note, missing=("feed_volt", *links.missing))
+    if any(other.status == "fail" for other in sides):
+        meant = links.readings[1].text
+        note = f"{side.note} It is too little if the unit lies {meant}: confirm feed_volt."
+        missing = ("feed_volt", *links.missing)
+        return replace(side, status="not assessed", note=note, missing=missing, conditions=())
     if links.missing:
         note = f"{side.note} Whether the board has three phases is not stated."
         missing = tuple(dict.fromkeys((*side.missing, *links.missing)))

@@ -82,6 +82,7 @@ def loss_of_cooling(series: HeatSeries, machine: Machine, *, pump_runs: bool) ->
     -------
     Loss
     """
+    machine = machine.uncooled()
     start = np.maximum(machine.setpoint + machine.band / 2.0, series.course.liquid)
     shell = series.surroundings.envelope
     it, servers = machine.it_heat * series.load_share, machine.servers

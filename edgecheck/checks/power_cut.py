@@ -122,7 +122,7 @@ def restart_check(check: Check, cuts: PowerCuts, heat: SiteHeat) -> CheckResult:
     heat : SiteHeat
         For the alarm, the restart delay and the hours whose capacity is unknown.
     """
-    machine, worst = heat.machine, cuts.worst
+    machine, worst = heat.machine.uncooled(), cuts.worst
     limit = machine.alarm
     length = f"a cut of {LONGEST_SHORT_CUT / 3600.0:.0f} h" if worst.lasting else "a momentary cut"
     notes = [

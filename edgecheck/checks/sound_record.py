@@ -94,7 +94,7 @@ def _sources(found: SiteSound, sources: SoundSources) -> dict[str, Any]:
     night = found.night.level
     speed = None
     if night is not None and found.levels is not None and night.hours_running:
-        speed = float(found.levels.speed[night.running_hour])
+        speed = 1.0
     return {
         "fan_full_dba": sources.fan,
         "compressor_dba": sources.compressor,

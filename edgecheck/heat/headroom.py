@@ -157,7 +157,8 @@ def headroom(curve: CoolingCurve, load: HeatLoad, service_max: float) -> Headroo
 
     internal = load.internal + load.internal_slope * (liquid - setpoint)
     divisor = np.maximum(load.at(liquid), internal)
-    share = best / divisor
+    # no heat to reject and none inside: nothing is asked of the machine
+    share = np.divide(best, divisor, out=np.where(best < 0.0, -np.inf, np.inf), where=divisor > 0.0)
     unknown = curve.beyond & at_setpoint_allowed & ~(best < 0.0)
     barred = (curve.locked == NONE) & ~at_setpoint_allowed
     binding = np.where(best < 0.0, CAPACITY, NONE)

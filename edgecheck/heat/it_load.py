@@ -38,6 +38,26 @@ class ItLoad:
         """Load of some hours as a share of the full one; one number where it is always the same. [-]"""
         return 1.0 if self.profile is None else self.profile.shares(time, self.full / KILO)
 
+    def spell_shares(
+        self, time: NDArray[np.datetime64], year: NDArray[np.datetime64], *, warm: bool
+    ) -> FloatArray | float:
+        """Load of the hours of a spell, which may fall in any week; one number where it is always the same. [-]
+
+        Parameters
+        ----------
+        time, year : ndarray of datetime64, shape (n,) and (8760,)
+            Hours of the spell; of the year that it was taken from.
+        warm : bool
+            A hot spell meets the greatest load that the year has at an hour of the day, a cold one the least.
+        """
+        whole = self.shares(year)
+        if isinstance(whole, float):
+            return whole
+        hour_of_year = (year - year.astype("datetime64[D]")) // np.timedelta64(1, "h")
+        hour_of_spell = (time - time.astype("datetime64[D]")) // np.timedelta64(1, "h")
+        worst = np.max if warm else np.min
+        return np.array([float(worst(whole[hour_of_year == hour])) for hour in range(24)])[hour_of_spell]
+
 
 def it_load(site: Site, unit: Unit, profile: LoadProfile | None = None) -> ItLoad:
     """Load of the servers at a site.

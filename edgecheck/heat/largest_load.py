@@ -77,8 +77,17 @@ def largest_it_load(
         peak = float(np.max(course.peak)) + machine.band / 2.0
         return course.stops == 0 and peak <= machine.alarm - peak_limit_margin
 
+    def stays_warm(load: float) -> bool:
+        machine = machine_at(load)
+        curve = _curve_of(cold, machine, slice(None)) if fixed is None else cold.curve
+        course = march(curve, _load_of(cold, machine), machine.bath)
+        return course.lowest_on >= machine.start_min
+
     with_headroom = _by_the_worst_hours(shares, most, least_share)
-    return with_headroom if survives(with_headroom) else _bisected(survives, with_headroom)
+    found = with_headroom if survives(with_headroom) else _bisected(survives, with_headroom)
+    # the bath of a cold spell is the warmer the more the servers draw: one that falls too far at the largest load
+    # falls too far at any
+    return found if stays_warm(found) else 0.0
 
 
 @dataclass(frozen=True)

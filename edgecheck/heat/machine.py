@@ -127,6 +127,17 @@ class Machine:
     fan_speed: float = 1.0
     throttle_share: float = 1.0
 
+    def uncooled(self) -> "Machine":
+        """The machine as its limits hold while nothing cools: supply and bulk are then one temperature.
+
+        Limits stated on the supply were raised by the rise across the servers; without a cooling section that takes
+        heat out there is none. The setpoint stays: it is where the bulk stood before.
+        """
+        if self.limit_shift == 0.0:
+            return self
+        bath = replace(self.bath, shutdown=self.bath.shutdown - self.limit_shift)
+        return replace(self, bath=bath, alarm=self.alarm - self.limit_shift, limit_shift=0.0)
+
     @property
     def it_heat(self) -> float:
         """Heat of servers and distribution at the setpoint and full load. [W]"""

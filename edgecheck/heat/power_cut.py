@@ -51,6 +51,7 @@ def power_cut(series: HeatSeries, machine: Machine, seconds: float) -> PowerCut:
     PowerCut
         The start is the greater of the upper edge of the control band and the hour's own liquid temperature.
     """
+    machine = machine.uncooled()
     shell = series.surroundings.envelope
     capacity = machine.bath.heat_capacity
     start = np.maximum(machine.setpoint + machine.band / 2.0, series.course.liquid)

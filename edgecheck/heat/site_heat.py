@@ -182,16 +182,21 @@ class _SiteYear:
         shading = (place.canopy_transmittance, place.skyline)
         self.irradiance = year.light.on_faces(azimuth, place.roof.albedo, *shading)
 
-    def around(self, hours: slice, shift: float = 0.0) -> Surroundings:
-        """Roof, shell and inlet air of some hours, the air shifted by `shift` [K]."""
+    def around(self, hours: slice, shift: float = 0.0, warm: bool | None = None) -> Surroundings:
+        """Roof, shell and inlet air of some hours, the air shifted by `shift` [K]; of a spell where `warm` is given."""
         part = self.air.window(hours).shifted(shift) if shift else self.air.window(hours)
         light, faces = self.light.ghi[hours], self.irradiance[:, hours]
-        share = self.load.shares(self.hours.time[hours])
+        time = self.hours.time
+        share = (
+            self.load.shares(time[hours])
+            if warm is None or self.is_cycle
+            else self.load.spell_shares(time[hours], time, warm=warm)
+        )
         return surroundings(part, light, faces, self.machine, self.place.roof, share)
 
-    def run(self, hours: slice, shift: float = 0.0) -> HeatSeries:
+    def run(self, hours: slice, shift: float = 0.0, warm: bool | None = None) -> HeatSeries:
         """Heat series of some hours; of a design day once it repeats itself."""
-        around = self.around(hours, shift)
+        around = self.around(hours, shift, warm)
         course = settled_day(around, self.machine)[0] if self.is_cycle else None
         return run_series(around, self.machine, course)
 
@@ -343,7 +348,7 @@ def _spell(place: Place, year: _SiteYear, criteria: HeatCriteria, *, warm: bool)
     def at(target: Extreme) -> Spell:
         shift = target.value + warming(target.value) - own
         return Spell(
-            series=year.run(hours, shift),
+            series=year.run(hours, shift, warm),
             time=year.hours.time[hours],
             station_temp=year.hours.temp_air[hours],
             extreme=target,

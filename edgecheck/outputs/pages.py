@@ -166,8 +166,13 @@ def drawings(result: Result, loads: Sequence[AtLoad] = ()) -> dict[str, Drawing]
         start = {"start": _limit(result, "heat.cold-spell"), "setpoint": unit.get("setpoint_c")}
         found.append(spell_trajectory("cold-spell", "cold spell", result.cold_spell, start))
     if result.outage is not None and "liquid_cooling_lost" in result.outage:
-        stops = {"alarm": unit.get("alarm_c"), "shutdown": unit.get("shutdown_c")}
-        found.append(loss_curves(result.outage, stops, unit.get("shutdown_c")))
+        raised = unit.get("limit_shift_k") or 0.0  # without cooling supply and bulk are one temperature
+        stops = {
+            name: unit[f"{name}_c"] - raised
+            for name in ("alarm", "shutdown")
+            if unit.get(f"{name}_c") is not None
+        }
+        found.append(loss_curves(result.outage, stops, stops.get("shutdown")))
     if result.outage is not None and "winter_liquid" in result.outage and result.detail.get("failures"):
         found.append(winter_course(result.outage, result.detail["failures"]["winter"]))
     if result.detail.get("roof"):

@@ -12,6 +12,8 @@ import math
 from dataclasses import dataclass
 
 TOLERANCE = 0.10
+# Phase to phase, of three-phase boards whose voltage is often written phase to neutral: IEC 60038, 380 to 415 V
+_COMMON_BOARD = (370.0, 440.0)
 _SQRT3 = math.sqrt(3.0)
 
 
@@ -87,7 +89,12 @@ def connections(
         return Connections((), ("feed_volt",))
     if _fits(feed_volt, unit_volt):
         between = f"between two phases of {feed_volt:g} V" if feed_phases == 3 else f"on {feed_volt:g} V"
-        return Connections((Connection(feed_volt, feed_volt, between),))
+        readings = [Connection(feed_volt, feed_volt, between)]
+        board = feed_volt * _SQRT3
+        if feed_phases == 3 and _COMMON_BOARD[0] <= board <= _COMMON_BOARD[1]:
+            text = f"between one phase and neutral of {board:.0f} V"
+            readings.append(Connection(feed_volt, board, text))
+        return Connections(tuple(readings))
     if _fits(feed_volt / _SQRT3, unit_volt):
         if feed_phases is None:
             return Connections((), ("feed_phases",))

@@ -57,16 +57,13 @@ class HourLevels:
     Parameters
     ----------
     running : ndarray, shape (time,)
-        While the unit runs; minus infinity in an hour in which it does not. [dB(A)]
+        While the unit runs, with its fans as fast as they may; minus infinity in an hour in which it does not. [dB(A)]
     average : ndarray, shape (time,)
         Energy average of the hour. [dB(A)]
-    speed : ndarray, shape (time,)
-        Fan speed while it runs, as a share of full speed. [-]
     """
 
     running: FloatArray
     average: FloatArray
-    speed: FloatArray
 
 
 def hour_levels(
@@ -91,10 +88,11 @@ def hour_levels(
     """
     ratio = np.where(unknown, 1.0, capacity_ratio)
     speed, duty = sources.speed(ratio, top_speed), sources.duty(ratio)
-    running = np.where(duty > 0.0, sources.at_speed(speed), -np.inf)
+    # after a trip or a power cut, and in heat beyond the year's, a fan that follows the load runs as fast as it may
+    running = np.where(duty > 0.0, sources.at_speed(top_speed), -np.inf)
     with np.errstate(divide="ignore"):
-        average = running + 10.0 * np.log10(duty)
-    return HourLevels(running, np.where(duty > 0.0, average, -np.inf), speed)
+        average = sources.at_speed(speed) + 10.0 * np.log10(duty)
+    return HourLevels(running, np.where(duty > 0.0, average, -np.inf))
 
 
 @dataclass(frozen=True)

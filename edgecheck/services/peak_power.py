@@ -55,8 +55,9 @@ def peak_power(series: HeatSeries, machine: Machine) -> PeakPower:
     -------
     PeakPower
         P_IT (1 + loss) (1 + leakage (T - setpoint)) at the hour's load, P_pump and P_cooling(T_eq, T) at the hour's
-        warmest liquid T, at least the setpoint, below which the compressor does not run. The heater for a start in
-        winter is not in it: it is on only before the servers and the compressor start.
+        warmest liquid T, at least the setpoint, below which the compressor does not run; standby of sections that are
+        not in service. The heater for a start in winter is not in it: it is on only before servers and compressor
+        start.
     """
     liquid = np.maximum(series.course.peak, machine.setpoint)
     # servers that throttle draw most at the alarm, which the liquid passes on its way up
@@ -64,7 +65,7 @@ def peak_power(series: HeatSeries, machine: Machine) -> PeakPower:
     return PeakPower(
         servers=machine.it_heat * series.load_share * machine.servers.factor(warmest),
         pump=machine.pump_power,
-        cooling=series.curve.power_at(liquid),
+        cooling=series.curve.power_at(liquid) + machine.idle_power,
         liquid=liquid,
         unknown=series.headroom.unknown,
     )

@@ -532,3 +532,13 @@ def test_the_worked_example_adds_up():
     drop = next(step for step in detail["cable"] if step["what"] == "Drop")
     assert drop["value"] == pytest.approx(100.0 * judge(**BOARD, **CABLE)["voltage-drop"].demand)
     assert feed({}) is None
+
+
+def test_phase_to_neutral_written_for_a_three_phase_board_is_read_both_ways():
+    """18 kVA at 230 V on three phases: 45.2 A between phases, 26.1 A where 230 V is phase to neutral of 400 V."""
+    cells = {"electrical_rule": "iec", "feed_kva": 18.0, "feed_volt": 230.0, "feed_phases": 3.0}
+    found = judge(**cells)["feed"]
+    assert found.status == "not assessed"
+    assert "feed_volt" in found.missing
+    assert judge(**{**cells, "feed_volt": 400.0})["feed"].status == "fail"
+    assert judge(**{**cells, "feed_kva": 40.0})["feed"].status == "pass"

@@ -138,3 +138,13 @@ def test_hotter_or_thinner_air_never_helps(inlet: float, heat: float, factor: fl
     _, thinner = run([first], [heat], factor=factor * (1.0 + more / 50.0))
     assert hotter.bound[0] <= base.bound[0] + 1e-6
     assert thinner.bound[0] <= base.bound[0] + 1e-6
+
+
+def test_an_hour_that_asks_for_nothing_is_neither_short_nor_unknown() -> None:
+    """Servers off and a net rating: no heat inside; the share is unlimited, not a division by 0."""
+    q = np.array([-200.0])
+    idle = HeatLoad(q, np.array([-11.0]), q, np.array([-11.0]), 0.0, 0.0, 40.0)
+    curve = chiller().curve(air_in([10.0]), SPAN)
+    found = headroom(curve, idle, 48.0)
+    assert found.share[0] == np.inf
+    assert not found.short[0]

@@ -176,3 +176,15 @@ def test_every_hour_has_its_own_load():
     worst = found.worst_hours[0].values
     assert worst["it"] == 6000.0
     assert worst["load_share"] == 1.0
+
+
+def test_a_spell_may_fall_in_any_week(tmp_path):
+    """A holiday in the file's hottest week is no relief: every hour of the day has the year's greatest share there."""
+    values = [1.0 if not 4800 <= i < 5136 else 0.1 for i in range(8760)]
+    load = it_load(site({"load_profile": "load.csv"}), UNIT, read(tmp_path, series_text(values=values)))
+    week = YEAR[4848 : 4848 + 168]
+    assert load.shares(week).max() == pytest.approx(0.1)
+    assert load.spell_shares(week, YEAR, warm=True).min() == pytest.approx(1.0)
+    assert load.spell_shares(week, YEAR, warm=False).max() == pytest.approx(0.1)
+    by_day = it_load(site({"load_profile": "load.csv"}), UNIT, read(tmp_path, day_text()))
+    assert by_day.spell_shares(week, YEAR, warm=True) == pytest.approx(by_day.shares(week))

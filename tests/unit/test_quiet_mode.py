@@ -192,7 +192,6 @@ def test_a_fan_of_variable_speed_held_at_night_meets_the_limit():
     )
     night = period_level(levels, NIGHT[hour_of_day(found.time)])
     assert night.running - detail["path"]["attenuation_db"] <= 31.5
-    assert levels.speed.max() <= quiet["speed"]
 
 
 def test_a_limit_that_holds_anyway_asks_for_nothing():

@@ -87,11 +87,11 @@ def class_of_hours(share: NDArray[np.float64], binding: NDArray[np.str_]) -> NDA
         Index into CLASSES: an open limit first, else the headroom, else "unknown".
     """
     out = np.full(share.shape, KEYS.index("unknown"))
-    known = np.isfinite(share)
+    known = ~np.isnan(share)
     out[known & (share < 0)] = KEYS.index("capacity")
     lower = 0.0
     for bound, key in zip((*reversed(BOUNDS), np.inf), ("tight", "some", "good", "ample"), strict=True):
-        out[known & (share >= lower) & (share < bound)] = KEYS.index(key)
+        out[known & (share >= lower) & ((share < bound) | (bound == np.inf))] = KEYS.index(key)
         lower = bound
     for key in ("capacity", "condensing", "inlet-high", "inlet-low", "beyond-table"):
         out[binding == key] = KEYS.index(key)

@@ -28,7 +28,9 @@ def headroom_share(hourly: "xr.Dataset") -> NDArray[np.float64]:
     """Service headroom over the heat to reject at the setpoint, or over IT and pump heat where that is more."""
     load = hourly["load"].to_numpy()
     least = (hourly["it"] + hourly["pump_heat"]).to_numpy()
-    return np.asarray(hourly["service_headroom"].to_numpy() / np.fmax(load, least), dtype=float)
+    room, asked = hourly["service_headroom"].to_numpy(), np.fmax(load, least)
+    out = np.where(np.isnan(room), np.nan, np.where(room < 0.0, -np.inf, np.inf))
+    return np.asarray(np.divide(room, asked, out=out, where=asked > 0.0), dtype=float)
 
 
 def year_map(hourly: "xr.Dataset", worst: np.datetime64 | None) -> Drawing:
