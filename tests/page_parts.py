@@ -1,8 +1,10 @@
-"""Reading a page the way a test wants it: tags with attributes, ids, the text of a part."""
+"""Reading a page the way a test wants it: tags with attributes, ids, the text of a part; what holds for every page."""
 
+import re
 from html.parser import HTMLParser
 
 _VOID = {"meta", "link", "img", "br", "hr", "input"}
+TABLES = ("verdicts.csv", "verdicts.xlsx", "survey.csv", "sites.geojson")
 
 
 class Page(HTMLParser):
@@ -60,3 +62,32 @@ class Page(HTMLParser):
     def named(self, tag: str) -> list[dict[str, str]]:
         """Attributes of every element of a kind."""
         return [attributes for name, attributes in self.tags if name == tag]
+
+
+def assert_document(html, own_program=False):
+    """Check what holds for every page; a list page may carry its program and its data, which are cut out first."""
+    if own_program:
+        html, scripts = re.subn(
+            r"<script(?: type=\"application/json\" id=\"data\")?>.*?</script>", "", html, flags=re.S
+        )
+        assert scripts == 2
+    page = Page(html)
+    assert html.lstrip().startswith("<!DOCTYPE html>")
+    assert page.unbalanced == []
+    assert page.still_open == []
+    assert len(page.ids) == len(set(page.ids))
+    for name, attributes in page.tags:
+        assert name not in ("script", "link", "iframe", "object", "embed", "base")
+        assert name != "form" or (own_program and "form-action 'none'" in html and "action" not in attributes)
+        assert not [key for key in attributes if key.startswith("on")]
+        for key in ("src", "href"):
+            target = attributes.get(key, "#")
+            local = target.startswith(("#", "data:image/png;base64,")) or re.fullmatch(r"sites/[^:]+", target)
+            local = local or target in TABLES
+            assert local, (name, target)
+            if target.startswith("#") and target != "#":
+                assert target[1:] in page.ids
+    assert "http://" not in html
+    assert "https://" not in html
+    assert "@import" not in html
+    return page

@@ -44,6 +44,7 @@ from edgecheck.outputs.views.roof import roof
 from edgecheck.outputs.views.site_services import site_services
 from edgecheck.outputs.views.sound import sound
 from edgecheck.outputs.views.stability import stability
+from edgecheck.outputs.views.to_do import to_do
 from edgecheck.outputs.views.weather import quality_rows, spread_text, year_rows
 from edgecheck.outputs.views.worst_hour import why_this_hour, worked_hours
 from edgecheck.outputs.views.year import extreme_text, input_peak_text, year
@@ -62,12 +63,13 @@ def site_page(result: Result, *, need: Mapping[str, str]) -> str:
     Returns
     -------
     str
-        One HTML page, under 450 kB.
+        One HTML page, under 600 kB.
     """
     detail, asked = result.detail, result.on_demand
     loads = () if asked is None else asked.loads()
     return page_template("site.html.j2").render(
         head=head(result, need),
+        to_do=to_do(result, need),
         hours=worked_hours(result),
         why=why_this_hour(result),
         year=year(result),

@@ -194,3 +194,23 @@ def test_plan_needs_feet_and_body_and_labels_each_foot():
         "on a spreader of 2 m by 1.5 m (dashed)"
         in roof_plan({**roof, "spreader": {"plan_m": [2.0, 1.5]}}).caption
     )
+
+
+def test_classes_of_hours_stay_apart_on_a_grey_print():
+    # relative luminance of sRGB, IEC 61966-2-1 (weights of Rec. 709), of the mean of ground and pattern
+    def grey(index):
+        shades = picture(np.array([[index]]), wide=48, high=48).reshape(-1, 3) / 255.0
+        linear = np.where(shades <= 0.04045, shades / 12.92, ((shades + 0.055) / 1.055) ** 2.4)
+        return float((linear @ (0.2126, 0.7152, 0.0722)).mean())
+
+    known = [grey(KEYS.index(key)) for key in ("ample", "good", "some", "tight")]
+    assert known == sorted(known, reverse=True)
+    assert np.diff(known).max() < -0.04
+    # the reasons why there is none differ by their patterns
+    signs = {
+        tuple((picture(np.array([[index]]), wide=24, high=24) == CLASSES[index].mark).all(axis=-1).ravel())
+        for index in (
+            KEYS.index(key) for key in ("capacity", "condensing", "inlet-high", "inlet-low", "beyond-table")
+        )
+    }
+    assert len(signs) == 5

@@ -7,9 +7,11 @@ from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 from matplotlib.patches import Rectangle
 
-from edgecheck.outputs.figures.canvas import AIR, CAPACITY, FAINT, INK, LOAD, Drawing, draw
+from edgecheck.outputs.figures.canvas import AIR, CAPACITY, FAINT, INK, LOAD, PAPER, Drawing, draw
 from edgecheck.outputs.number_text import quantity
 
+# text stays readable where it crosses a line
+_BEHIND: dict[str, Any] = {"facecolor": PAPER, "edgecolor": "none", "alpha": 0.85, "pad": 0.6}
 _ARROW = 0.45  # of the unit's height
 
 
@@ -75,7 +77,9 @@ def _plan(
         )
     centre = state["centre_of_gravity_m"]
     axes.plot([centre[0]], [centre[1]], "o", color=CAPACITY, mfc="none", ms=7)
-    axes.annotate("centre of gravity", centre[:2], (6, 4), textcoords="offset points", fontsize=7)
+    axes.annotate(
+        "centre of gravity", centre[:2], (6, 4), textcoords="offset points", fontsize=7, bbox=_BEHIND
+    )
     size = _ARROW * max(top for *_, top in state["blocks_m"])
     outer = [max(one[axis] for one in sizes) for axis in (0, 1)]
     half = (outer[0] if toward[0] else outer[1]) / 2.0
@@ -137,4 +141,4 @@ def _side(
 def _arrow(axes: Axes, tail: tuple[float, float], tip: tuple[float, float], text: str, colour: str) -> None:
     """An arrow with its text beside its tail."""
     axes.annotate("", tip, tail, arrowprops={"arrowstyle": "-|>", "lw": 1.6, "color": colour})
-    axes.annotate(text, tail, (4, 5), textcoords="offset points", fontsize=7.5, color=colour)
+    axes.annotate(text, tail, (4, 5), textcoords="offset points", fontsize=7.5, color=colour, bbox=_BEHIND)

@@ -29,6 +29,7 @@ class CheckRow:
     need: str
     status: str
     demand: str
+    sense: str
     limit: str
     utilisation: str
     spare: str
@@ -79,7 +80,6 @@ def check_groups(result: Result, need: Mapping[str, str]) -> tuple[CheckGroup, .
 def _row(outcome: CheckResult, need: Mapping[str, str]) -> CheckRow:
     """One check as text."""
     check = _DECLARED.get(outcome.id)
-    sense = "" if check is None else f"{check.sense} "
     limit = valued(check, outcome.limit)
     if outcome.status != "not assessed" and outcome.limit is None:
         limit = ""
@@ -91,7 +91,8 @@ def _row(outcome: CheckResult, need: Mapping[str, str]) -> CheckRow:
         demand=""
         if outcome.status == "not applicable" and outcome.demand is None
         else valued(check, outcome.demand),
-        limit=f"{sense}{limit}" if is_known(outcome.limit) else limit,
+        sense=check.sense if check is not None and is_known(outcome.limit) else "",
+        limit=limit,
         utilisation="" if outcome.utilisation is None else percent(outcome.utilisation),
         spare="" if outcome.spare is None else valued(check, outcome.spare, signed=True),
         governed_by=readable(outcome.governed_by),

@@ -125,9 +125,11 @@ def _limit(check: str, outcome: CheckResult | None) -> str:
 
 
 def hours_text(hours: Any) -> str:
-    """Hours to servers on; "unlimited time" where no heat suffices, which a store writes as "infinite"."""
+    """Hours to servers on; "unlimited time" (a store: "infinite") where no heat suffices, minutes below one."""
     if hours in (float("inf"), "infinite"):
         return "unlimited time"
+    if is_known(hours) and 0.0 < float(hours) < 1.0:
+        return quantity(60.0 * float(hours), "min")
     return quantity(hours, "h")
 
 

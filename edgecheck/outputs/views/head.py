@@ -10,17 +10,19 @@ from edgecheck.checks.result import Result
 from edgecheck.outputs.number_text import (
     UNKNOWN,
     count,
-    day_text,
     degrees,
     is_known,
     percent,
     quantity,
     readable,
+    time_text,
 )
 from edgecheck.outputs.views.checks import against
+from edgecheck.outputs.views.reason import in_words, one_sentence, shortened, what_it_adds
 from edgecheck.outputs.words import STATUS_ORDER, VERDICT_MEANING, ask_title, group_title
 
 _TITLES = {check.id: check.title for check in CHECKS}
+_NAME_LENGTH = 56  # characters of page one; the whole stands among the inputs as read
 
 
 @dataclass(frozen=True)
@@ -55,18 +57,19 @@ class Head:
     """Everything on page one."""
 
     site_id: str
+    short_name: str
     name: str
     verdict: str
     meaning: str
     reason: str
+    adds: str
     governing: str
     place: tuple[str, ...]
     facts: tuple[Fact, ...]
     groups: tuple[GroupRow, ...]
-    conditions: tuple[str, ...]
-    to_survey: tuple[str, ...]
     asks: tuple[Fact, ...]
-    asks_for: str
+    unit_name: str
+    unit_plan: str
     faults: tuple[str, ...]
 
 
@@ -88,17 +91,18 @@ def head(result: Result, need: Mapping[str, str]) -> Head:
     return Head(
         site_id=result.site_id,
         name=result.name,
+        short_name=shortened(result.name, _NAME_LENGTH),
         verdict=result.verdict,
         meaning=VERDICT_MEANING[result.verdict],
-        reason=readable(result.reason),
+        reason=one_sentence(result),
+        adds=what_it_adds(result),
         governing=result.governing_check,
         place=_place(result),
         facts=_facts(result),
         groups=tuple(_group(result, name, need) for name in GROUPS) if result.groups else (),
-        conditions=tuple(readable(text) for text in result.conditions),
-        to_survey=result.to_survey,
         asks=asks(result),
-        asks_for=_asks_for(result),
+        unit_name=_unit_name(result),
+        unit_plan=_unit_plan(result),
         faults=result.faults,
     )
 
@@ -107,7 +111,7 @@ def _place(result: Result) -> tuple[str, ...]:
     """Unit, load, position and elevation, as far as they are known."""
     unit = result.detail.get("unit") or {}
     values = {str(entry["key"]): entry.get("value") for entry in result.inputs}
-    parts = [str(unit["name"])] if unit.get("name") else []
+    parts = [shortened(str(unit["name"]), _NAME_LENGTH)] if unit.get("name") else []
     if is_known(values.get("it_load_kw")):
         parts.append(f"{quantity(values['it_load_kw'], 'kW')} of servers")
     if is_known(values.get("latitude_deg")) and is_known(values.get("longitude_deg")):
@@ -127,7 +131,8 @@ def _facts(result: Result) -> tuple[Fact, ...]:
         Fact(
             f"Least service headroom of {year}",
             percent(figures.get("headroom_share")),
-            f"{quantity(figures.get('headroom_kw'), 'kW')}, {day_text(figures.get('worst_time'))}",
+            f"{quantity(figures.get('headroom_kw'), 'kW')}, {in_words(time_text(figures.get('worst_time')))} "
+            "local standard time",
         ),
         Fact(
             f"Highest liquid temperature in {spell}",
@@ -202,11 +207,13 @@ def asks(result: Result) -> tuple[Fact, ...]:
     return tuple(rows)
 
 
-def _asks_for(result: Result) -> str:
-    """What stands on the roof: name and plan of the unit."""
-    unit, roof = result.detail.get("unit") or {}, result.detail.get("roof") or {}
-    name = str(unit.get("name") or "the unit")
-    body = roof.get("body_m")
-    if body and len(body) >= 2:
-        return f"{name}, {float(body[0]):g} m long and {float(body[1]):g} m deep"
-    return name
+def _unit_name(result: Result) -> str:
+    """What stands on the roof, by its name."""
+    unit = result.detail.get("unit") or {}
+    return shortened(str(unit.get("name") or "the unit"), _NAME_LENGTH)
+
+
+def _unit_plan(result: Result) -> str:
+    """Length and depth of the unit; empty where they are not known."""
+    body = (result.detail.get("roof") or {}).get("body_m")
+    return f"{float(body[0]):g} m long and {float(body[1]):g} m deep" if body and len(body) >= 2 else ""

@@ -20,6 +20,7 @@ from edgecheck.outputs.number_text import (
     step,
     time_text,
 )
+from edgecheck.outputs.views.reason import in_words
 from edgecheck.outputs.words import binding_words
 
 _SOURCES = {
@@ -35,6 +36,7 @@ _SOURCES = {
 class Year:
     """Tables and sentences of the year."""
 
+    governing: str
     short: str
     cooling: tuple[str, ...]
     worst: tuple[tuple[str, ...], ...]
@@ -46,6 +48,7 @@ def year(result: Result) -> Year:
     detail = result.detail
     span = "day" if result.is_type else "year"
     return Year(
+        governing=_governing(result),
         short=_short(detail, span),
         cooling=(
             *_held(result),
@@ -54,6 +57,19 @@ def year(result: Result) -> Year:
         ),
         worst=tuple(_worst(number, row) for number, row in enumerate(detail.get("ten_worst") or (), 1)),
         months=tuple(_month(row) for row in detail.get("monthly") or ()),
+    )
+
+
+def _governing(result: Result) -> str:
+    """The hour that governs, in words; empty where no hour was computed."""
+    hour = next((one for one in result.worst_hours if one.spell in ("year", "design day")), None)
+    if hour is None:
+        return ""
+    binds = "no limit is open" if hour.binding == "none" else f"open: {binding_words(hour.binding)}"
+    return (
+        f"The hour that governs is {in_words(time_text(hour.time))}, local standard time: outdoor air "
+        f"{degrees(hour.values.get('temp_air'))}, service headroom {kilowatt(hour.values.get('service_headroom'))}, "
+        f"{percent(hour.values.get('share'))} of the heat to reject; {binds}."
     )
 
 

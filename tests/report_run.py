@@ -1,0 +1,75 @@
+"""A finished run for tests of reports: the demo, and three of its roofs moved to real weather; made once a process."""
+
+import atexit
+import json
+import shutil
+import sys
+import tempfile
+from functools import cache
+from pathlib import Path
+
+import pandas as pd
+from real_weather import real_epw
+
+sys.path.insert(0, str(Path(__file__).parent / "end_to_end"))
+
+from command_line import edgecheck, read_table
+
+# one of every verdict, a type qualification; and reports of long lists and many cautions
+SITES = {"go": "PM-02", "conditional": "AC-01", "undecided": "KH-04", "no-go": "DS-08", "type": "TQ-1"}
+REAL = {"DS-03": "tucson", "VM-06": "helsinki", "KH-04": "northway"}
+DEMO = Path(__file__).parents[1] / "edgecheck" / "demo"
+
+
+def scratch_folder():
+    """An empty folder that goes with the process."""
+    folder = Path(tempfile.mkdtemp(prefix="edgecheck-report-"))
+    atexit.register(shutil.rmtree, folder, ignore_errors=True)
+    return folder
+
+
+@cache
+def demo_run():
+    """Folder of the sites of the demo."""
+    folder = scratch_folder()
+    answer = edgecheck("demo", folder=folder)
+    assert answer.code == 0, answer.err
+    return folder / "edgecheck-demo" / "sites"
+
+
+@cache
+def real_run():
+    """Folder of the sites of three demo roofs under real weather; skips where it cannot be had."""
+    folder = scratch_folder()
+    rows = pd.read_csv(DEMO / "sites.csv", dtype=str, keep_default_na=False).set_index("site_id", drop=False)
+    rows = rows.loc[list(REAL)].copy()
+    for site, name in REAL.items():
+        path = real_epw(name)
+        shutil.copyfile(path, folder / f"{name}.epw")
+        place = path.open(encoding="latin-1").readline().strip().split(",")
+        rows.loc[site, ["latitude_deg", "longitude_deg", "elevation_m"]] = [place[6], place[7], place[9]]
+        rows.loc[site, "weather"] = f"{name}.epw"
+    for path in DEMO.glob("*.toml"):
+        shutil.copyfile(path, folder / path.name)
+    rows.to_csv(folder / "list.csv", index=False)
+    answer = edgecheck(
+        *("screen", "list.csv", "--unit", "lapwing-6.toml", "--weather", ".", "--hourly", "--out", "run"),
+        folder=folder,
+    )
+    assert answer.code == 0, answer.err
+    return folder / "run" / "sites"
+
+
+def pages():
+    """Every report of the demo, by site."""
+    return {path.parent.name: path for path in sorted(demo_run().glob("*/worst-hour.html"))}
+
+
+def record(folder):
+    """site.json of a site's folder."""
+    return json.loads((folder / "site.json").read_text(encoding="utf-8"))
+
+
+def checks(folder):
+    """Rows of checks.csv by id."""
+    return {row["id"]: row for row in read_table(folder / "checks.csv")}
