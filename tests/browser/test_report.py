@@ -48,7 +48,7 @@ def test_it_opens_without_a_request_or_a_complaint(browser, run, site):
         if (message := json.loads(entry["message"])["message"])["method"] == "Network.requestWillBeSent"
     ]
     assert asked
-    assert [url for url in asked if not url.startswith(("file:", "data:"))] == []
+    assert [url for url in asked if not url.startswith(("file:", "data:", "chrome:"))] == []
     assert browser.get_log("browser") == []
     assert browser.title == f"{site}: worst-hour report"
 

@@ -154,7 +154,7 @@ def test_months_and_worst_hours(site):
         assert agrees(row[1], month["temp_max_c"])
         assert agrees(row[2], month["least_share"], 100.0)
         assert row[3] == f"{month['hours_short']} h"
-        assert agrees(row[4], month["input_kwh"])
+        assert agrees(row[4], month["liquid_peak_c"])
     (worst,) = page.under("year", "The ten worst hours of the year")
     for row, hour in zip(worst.rows, detail["ten_worst"], strict=True):
         assert row[1] == hour["time"]

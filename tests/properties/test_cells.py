@@ -195,9 +195,7 @@ def test_the_columns_are_those_of_the_roof_and_all_are_tried():
         for name in UNKNOWN
         if any(check.startswith(("heat.", "outage.")) for check in columns()[name].feeds)
     ]
-    assert heat == [
-        "load_profile"
-    ]  # not used yet; every other column of the heat group says what empty means
+    assert heat == []  # every column of the heat group says what empty means
     tried = {column for _, column in PAIRS}
     assert {name for name in UNKNOWN if columns()[name].used} <= tried
 
