@@ -117,6 +117,12 @@ def test_columns_sort_up_and_down_with_the_unknown_last(browser, roofs):
     assert ids(browser)[0] == "R-0119"
 
 
+def all_again(browser, count):
+    """Press the button that shows all sites again; the rows are drawn after the form has been reset."""
+    browser.find_element(By.CSS_SELECTOR, "button[type='reset']").click()
+    WebDriverWait(browser, 10).until(lambda one: len(ids(one)) == count)
+
+
 def test_filters_by_verdict_group_reason_and_text(browser, roofs):
     one, path = roofs
     opened(browser, path)
@@ -129,11 +135,10 @@ def test_filters_by_verdict_group_reason_and_text(browser, roofs):
     browser.find_element(By.CSS_SELECTOR, "input[value='no-go']").click()
     assert set(ids(browser)) == matching(lambda row: row["verdict"] != "no-go")
     assert found(browser).startswith(f"{len(ids(browser))} of 120 sites shown: verdict go or conditional")
-    browser.find_element(By.CSS_SELECTOR, "button[type='reset']").click()
-    assert len(ids(browser)) == 120
+    all_again(browser, 120)
     Select(browser.find_element(By.NAME, "group")).select_by_visible_text("Roof: no-go")
     assert set(ids(browser)) == matching(lambda row: row["roof"] == "no-go")
-    browser.find_element(By.CSS_SELECTOR, "button[type='reset']").click()
+    all_again(browser, 120)
     Select(browser.find_element(By.NAME, "reason")).select_by_visible_text(
         "stopped only by: Weight on the roof"
     )
@@ -143,7 +148,7 @@ def test_filters_by_verdict_group_reason_and_text(browser, roofs):
     assert set(ids(browser)) == alone | {
         result.site_id for n, result in enumerate(one.results[:-1]) if n % 7 == 5
     }
-    browser.find_element(By.CSS_SELECTOR, "button[type='reset']").click()
+    all_again(browser, 120)
     box = browser.find_element(By.NAME, "text")
     box.send_keys("LANDLORD roof")
     assert set(ids(browser)) == matching(lambda row: row["Landlord"] != "")
