@@ -17,6 +17,7 @@ from portfolio_cases import OWN, case
 from selenium.webdriver.common.by import By
 from selenium.webdriver.common.keys import Keys
 from selenium.webdriver.support.select import Select
+from selenium.webdriver.support.ui import WebDriverWait
 
 from edgecheck.outputs.number_text import readable
 
