@@ -70,7 +70,8 @@ class Check:
         """demand/limit or limit/demand; None where the quantity has no true zero or a value is not positive."""
         if not self.has_true_zero or not (demand > 0 and limit > 0) or math.isinf(demand):
             return None
-        return demand / limit if self.sense == "at most" else limit / demand
+        used, room = float(demand), float(limit)  # plain numbers: a ratio past the largest one is infinite
+        return used / room if self.sense == "at most" else room / used
 
 
 @dataclass(frozen=True)
