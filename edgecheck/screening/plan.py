@@ -15,13 +15,12 @@ from edgecheck.chain import check_row, liquid_of
 from edgecheck.inputs.assumed_values import apply_assumptions
 from edgecheck.inputs.assumptions import Assumptions
 from edgecheck.inputs.criteria import Criteria, load_criteria
-from edgecheck.inputs.load_profile import LoadProfile
+from edgecheck.inputs.load_profile import LoadProfile, read_load_profile
 from edgecheck.inputs.sites import Site, SiteList
 from edgecheck.inputs.type_qualification import names_cycle
 from edgecheck.inputs.unit import Unit, load_unit
-from edgecheck.inputs.warming_file import MonthlyWarming
-from edgecheck.screening.load_files import LoadFiles
-from edgecheck.screening.warming import WarmingFiles
+from edgecheck.inputs.warming_file import MonthlyWarming, load_warming
+from edgecheck.screening.side_files import SideFiles
 from edgecheck.weather.read import read_weather
 from edgecheck.weather.readers.design_day import cycle_path
 from edgecheck.weather.station import StationIndex
@@ -168,7 +167,8 @@ def plan_run(
         raise InputFaults((*faults, *(site_list.faults if strict_list else ())))
     jobs: list[Job] = []
     unusable: dict[int, tuple[Fault, ...]] = {}
-    profiles, warmings = LoadFiles(site_list.path), WarmingFiles(site_list.path)
+    profiles = SideFiles(site_list.path, "load_profile", read_load_profile)
+    warmings = SideFiles(site_list.path, "warming_file", load_warming)
     for place, site in enumerate(site_list.sites):
         if not site.usable:
             unusable[place] = site.faults
@@ -176,7 +176,7 @@ def plan_run(
         found, reason = _weather_of(site, site_list.path, weather, index)
         profile, bad_profile = profiles.of(site)
         warming, bad_warming = warmings.of(site)
-        amiss = {"load_profile": bad_profile, "warming_file": bad_warming}
+        amiss = {profiles.key: bad_profile, warmings.key: bad_warming}
         if found is None:
             unusable[place] = (row_fault(site_list, site, "weather", "", reason),)
         elif any(amiss.values()):
