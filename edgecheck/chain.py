@@ -25,11 +25,13 @@ from edgecheck.checks.environment import Environment, class_check, corrosion_che
 from edgecheck.checks.environment_record import environment_record
 from edgecheck.checks.failures import Failures, failure_checks, failures, failures_detail
 from edgecheck.checks.feed import running_ask
+from edgecheck.checks.lazy import Later, Sections
 from edgecheck.checks.on_demand import OnDemand
 from edgecheck.checks.outage import Losses, losses, outage_check
 from edgecheck.checks.result import Result
-from edgecheck.checks.roof import roof_checks, roof_detail
+from edgecheck.checks.roof import roof_checks, roof_detail, site_roof_asks
 from edgecheck.checks.services import services_checks, services_detail
+from edgecheck.checks.sound_record import sound_figure
 from edgecheck.checks.stability import Stability, stability
 from edgecheck.checks.type_qualification import without_place
 from edgecheck.checks.verdict import site_verdict
@@ -47,6 +49,7 @@ from edgecheck.inputs.sites import Site
 from edgecheck.inputs.unit import Unit
 from edgecheck.inputs.unit_liquid import liquid_of
 from edgecheck.inputs.warming_file import MonthlyWarming
+from edgecheck.services.site_sound import site_sound
 from edgecheck.weather.series import Weather
 
 if TYPE_CHECKING:
@@ -129,7 +132,7 @@ def qualify(
         lost = losses(found, pump_runs=True), losses(found, pump_runs=False)
         cut = failure_checks(failures(found, unit, liquid, criteria.outage), found, criteria.outage)
         environment = _environment(environment_of(found, unit, row), unit)
-        served = services_checks(row, unit, found, liquid, criteria)
+        served = services_checks(row, unit, found, liquid, criteria, site_sound(row, unit, found, criteria))
         return results_of(row, *_climate_results(found, *lost, criteria), *cut, *environment, *served)
 
     heat = heat_of(site)
@@ -138,6 +141,7 @@ def qualify(
     density = liquid.density(FILLING_TEMPERATURE)
     held = stability_of(site)
     environment = environment_of(heat, unit, site)
+    sound = site_sound(site, unit, heat, criteria)
     computed = (
         *_climate_results(heat, running, stopped, criteria),
         *failure_checks(failed, heat, criteria.outage),
@@ -145,7 +149,7 @@ def qualify(
         *roof_checks(site, unit, criteria, density),
         *held.results,
         *delivery_checks(site, unit),
-        *services_checks(site, unit, heat, liquid, criteria),
+        *services_checks(site, unit, heat, liquid, criteria, sound),
     )
     results = with_assumed(results_of(site, *computed), site, again)
     if station.weather.cycle is not None:
@@ -155,10 +159,9 @@ def qualify(
     verdict = site_verdict(results, criteria.need, always, assumed)
     checks = tuple(results[check.id] for check in CHECKS if check.id in results)
 
-    roof = roof_detail(site, unit, density)
-    asks = {**roof["asks"], **held.asks, "asks_ampere": running_ask(unit, heat)}
+    asks = {**site_roof_asks(site, unit, density), **held.asks, "asks_ampere": running_ask(unit, heat)}
     inputs = record.inputs_as_used(site, unit, heat)
-    services = services_detail(site, unit, heat, liquid, criteria)
+    roof = Later(lambda: roof_detail(site, unit, density))
     # a profile's greatest share must fit into the box too
     most = unit.servers.load_max_kw * KILO / max(1.0, float(np.max(heat.year.load_share)))
     largest = largest_it_load(
@@ -183,22 +186,24 @@ def qualify(
         conditions=verdict.conditions,
         to_survey=record.to_survey(checks, criteria.need),
         asks=asks,
-        figures=record.figures(heat, results, asks, largest, inputs, services),
-        worst_hours=record.worst_hours(heat),
+        figures=record.figures(heat, results, asks, largest, inputs, sound_figure(sound)),
+        worst_hours=Later(lambda: record.worst_hours(heat)),
         inputs=inputs,
-        detail={
-            **record.detail(heat, unit, liquid, roof, running, stopped),
-            "energy": energy_record(heat, site),
-            "failures": failures_detail(failed, heat),
-            "environment": environment_record(environment, unit.qualification.coating_category),
-            "stability": held.detail,
-            **services,
-        },
+        detail=Sections(
+            {
+                **record.detail(heat, unit, liquid, roof, running, stopped),
+                "energy": energy_record(heat, site),
+                "failures": Later(lambda: failures_detail(failed, heat)),
+                "environment": environment_record(environment, unit.qualification.coating_category),
+                "stability": Later(lambda: held.detail),
+                **services_detail(site, unit, heat, liquid, criteria, sound),
+            }
+        ),
         notes=record.notes(heat, unit),
-        hourly=_hourly(heat.year, heat.time, offset, heat.machine, temp_dew=heat.temp_dew),
-        hot_spell=_hourly(heat.hot.series, heat.hot.time, offset, heat.machine),
-        cold_spell=_hourly(heat.cold.series, heat.cold.time, offset, heat.machine),
-        outage=_outage(heat, running, stopped, failed),
+        hourly=Later(lambda: _hourly(heat.year, heat.time, offset, heat.machine, temp_dew=heat.temp_dew)),
+        hot_spell=Later(lambda: _hourly(heat.hot.series, heat.hot.time, offset, heat.machine)),
+        cold_spell=Later(lambda: _hourly(heat.cold.series, heat.cold.time, offset, heat.machine)),
+        outage=Later(lambda: _outage(heat, running, stopped, failed)),
         on_demand=OnDemand.of(heat, machine_at, most, criteria.heat, largest),
     )
 
@@ -300,19 +305,19 @@ def _outage(heat: SiteHeat, running: Losses, stopped: Losses, failed: Failures) 
     def course(found: Losses) -> tuple[str, Any, dict[str, str]]:
         return "minute", found.worst.loss.curve(found.worst.hour, CURVE_MINUTES), _attributes("liquid")
 
-    winter = failed.winter.worst
+    winter, winter_air = failed.winter.worst.followed()
     return xr.Dataset(
         {
             "ride_through": ("time", running.year.to_shutdown, _attributes("ride_through")),
             "pump_lost": ("time", stopped.year.to_shutdown, _attributes("pump_lost")),
             "liquid_cooling_lost": course(running),
             "liquid_pump_lost": course(stopped),
-            "winter_liquid": ("winter_hour", winter.course.liquid, _attributes("liquid")),
-            "winter_air": ("winter_hour", winter.air, _attributes("temp_air")),
+            "winter_liquid": ("winter_hour", winter.liquid, _attributes("liquid")),
+            "winter_air": ("winter_hour", winter_air, _attributes("temp_air")),
         },
         coords={
             "time": heat.time.astype("datetime64[s]"),
             "minute": CURVE_MINUTES,
-            "winter_hour": winter.course.hours,
+            "winter_hour": winter.hours,
         },
     )

@@ -22,16 +22,17 @@ from edgecheck.checks.facts import (
 )
 from edgecheck.checks.feed_record import FEED_NOT_CHECKED
 from edgecheck.checks.heat import clock
+from edgecheck.checks.lazy import Later
 from edgecheck.checks.model import CheckResult, Need
 from edgecheck.checks.outage import Losses
 from edgecheck.checks.result import WorstHour
-from edgecheck.checks.sound_record import sound_figure
 from edgecheck.heat.headroom import worst_hour
 from edgecheck.heat.site_heat import SiteHeat
 from edgecheck.inputs.columns import columns
 from edgecheck.inputs.sites import Site
 from edgecheck.inputs.unit import Unit
 from edgecheck.inputs.warming_file import MonthlyWarming
+from edgecheck.roof.not_checked import NOT_CHECKED as ROOF_NOT_CHECKED
 from edgecheck.weather.quality import quality_table
 from edgecheck.weather.site_air import site_air_notes
 
@@ -104,7 +105,7 @@ def figures(
     asks: Mapping[str, Any],
     largest_it_load: float | None,
     inputs: Iterable[Mapping[str, Any]],
-    services: Mapping[str, Any],
+    sound_dba: float | None,
 ) -> dict[str, Any]:
     """Columns of verdicts.csv after the reason."""
     room = heat.year.headroom
@@ -124,7 +125,7 @@ def figures(
         "asks_kpa": asks["asks_kpa"],
         "asks_point_kn": asks["asks_point_kn"],
         "asks_ampere": asks["asks_ampere"],
-        "sound_dba": sound_figure(services["sound"]),
+        "sound_dba": sound_dba,
         "weather_file": weather.name,
         "weather_distance_km": heat.place.distance_km,
         "defaults_used": [entry["key"] for entry in inputs if entry["origin"] == "default"],
@@ -177,9 +178,14 @@ def to_survey(results: Iterable[CheckResult], need: Mapping[str, Need]) -> tuple
 
 
 def detail(
-    heat: SiteHeat, unit: Unit, liquid: Liquid, roof: Mapping[str, Any], running: Losses, stopped: Losses
+    heat: SiteHeat,
+    unit: Unit,
+    liquid: Liquid,
+    roof: Later[dict[str, Any]],
+    running: Losses,
+    stopped: Losses,
 ) -> dict[str, Any]:
-    """Tables for pages, by subject."""
+    """Tables for pages, by subject; what only a report needs is made at the first look."""
     weather = heat.place.station.weather
     bath = heat.machine.bath
     return {
@@ -214,9 +220,7 @@ def detail(
             "sun_offset_min": weather.sun_offset_min,
             "closure_w_m2": weather.closure,
             "filled": dict(weather.filled),
-            "source_years": sorted(
-                {int(one) for year in heat.place.station.years for one in np.unique(year.hours.source_year)}
-            ),
+            "source_years": list(heat.place.station.source_years),
             "years": _spread(heat),
             "quality": [asdict(row) for row in quality_table(weather)],
         },
@@ -232,13 +236,13 @@ def detail(
             }
             for name, spell in (("hot", heat.hot), ("cold", heat.cold))
         },
-        "roof": dict(roof),
+        "roof": roof,
         "hours_short": int(np.count_nonzero(heat.year.headroom.short)),
         "longest_run_h": longest_run(heat.year.headroom.short),
-        "sections": sections_record(heat),
-        "free_cooling": free_cooling(heat.year),
-        "ten_worst": ten_worst(heat.year, heat.time),
-        "monthly": monthly(heat.year, heat.time),
+        "sections": Later(lambda: sections_record(heat)),
+        "free_cooling": Later(lambda: free_cooling(heat.year)),
+        "ten_worst": Later(lambda: ten_worst(heat.year, heat.time)),
+        "monthly": Later(lambda: monthly(heat.year, heat.time)),
         "outage": {
             "ride_through_minutes": running.worst.minutes,
             "ride_through_when": running.worst.when,
@@ -251,7 +255,7 @@ def detail(
         "not_checked": [
             *NOT_CHECKED,
             *(() if unit.cooling.kind == "chiller" else (COIL_NOT_CHECKED,)),
-            *roof.get("not_checked", ()),
+            *ROOF_NOT_CHECKED,
         ],
     }
 

@@ -1,11 +1,13 @@
 """One site's result: everything that pages and tables show."""
 
+import copy
 import math
 from collections.abc import Mapping
 from dataclasses import MISSING, dataclass, field, fields
 from typing import TYPE_CHECKING, Any, Literal, Self
 
 from edgecheck.base.notes import Note
+from edgecheck.checks.lazy import Lazy
 from edgecheck.checks.model import CheckResult
 
 if TYPE_CHECKING:
@@ -113,6 +115,10 @@ class Result:
         Hourly data in SI under the bare names of variables.toml.
     on_demand : OnDemand, optional
         Works out what only a report shows.
+
+    Notes
+    -----
+    The worst hours, the hourly data and sections of `detail` may be given as `Later`: they are made at the first look.
     """
 
     site_id: str
@@ -127,21 +133,40 @@ class Result:
     to_survey: tuple[str, ...] = ()
     asks: Mapping[str, Any] = field(default_factory=dict)
     figures: Mapping[str, Any] = field(default_factory=dict)
-    worst_hours: tuple[WorstHour, ...] = ()
+    worst_hours: Lazy[tuple[WorstHour, ...]] = Lazy(())
     inputs: tuple[Mapping[str, Any], ...] = ()
     detail: Mapping[str, Any] = field(default_factory=dict)
     notes: tuple[Note, ...] = ()
     faults: tuple[str, ...] = ()
-    hourly: "xr.Dataset | None" = None
-    hot_spell: "xr.Dataset | None" = None
-    cold_spell: "xr.Dataset | None" = None
-    outage: "xr.Dataset | None" = None
+    hourly: Lazy["xr.Dataset | None"] = Lazy(None)
+    hot_spell: Lazy["xr.Dataset | None"] = Lazy(None)
+    cold_spell: Lazy["xr.Dataset | None"] = Lazy(None)
+    outage: Lazy["xr.Dataset | None"] = Lazy(None)
     on_demand: "OnDemand | None" = None
 
     @property
     def is_type(self) -> bool:
         """Whether it qualifies the type of a unit against a design day, and judges no place."""
         return bool((self.detail.get("weather") or {}).get("cycle"))
+
+    def changed(self, **fields: Any) -> "Result":
+        """The same result with other fields; what is not made yet stays so, which `dataclasses.replace` would make."""
+        other = copy.copy(self)
+        for name, value in fields.items():
+            object.__setattr__(other, name, value)
+        return other
+
+    def listed(self) -> "Result":
+        """The result as lists keep it: without hourly data, worst hours and the sections behind a report."""
+        return self.changed(
+            detail={key: self.detail[key] for key in self.detail if key not in _OF_REPORTS},
+            worst_hours=(),
+            hourly=None,
+            hot_spell=None,
+            cold_spell=None,
+            outage=None,
+            on_demand=None,
+        )
 
     def to_dict(self) -> dict[str, Any]:
         """Plain record, schema 1, without hourly data; unknown numbers are null."""
@@ -172,15 +197,14 @@ class Result:
         Left out: the worked worst hours, the tables of `detail` for pages, and every value that its class has
         by default. `from_dict` reads both.
         """
-        kept = {key: value for key, value in self.to_dict().items() if key not in ("worst_hours", "notes")}
+        kept = self.listed().to_dict()
         kept["checks"] = [_without(entry, _CHECK_DEFAULTS) for entry in kept["checks"]]
         kept["inputs"] = [_without(entry, _LISTED) for entry in kept["inputs"]]
         kept["notes"] = [plain(_without(note.to_dict(), _NOTE_DEFAULTS)) for note in self.notes]
-        detail = {key: value for key, value in kept["detail"].items() if key not in _OF_REPORTS}
+        detail = kept["detail"]
         for subject, names in _STORED_OF.items():
             if subject in detail:
                 detail[subject] = {name: detail[subject][name] for name in names if name in detail[subject]}
-        kept["detail"] = detail
         return {key: value for key, value in kept.items() if value not in ({}, [], "")}
 
     @classmethod

@@ -16,6 +16,7 @@ from edgecheck.checks.space import SPACE, space_check
 from edgecheck.inputs.criteria import Criteria
 from edgecheck.inputs.sites import Site
 from edgecheck.inputs.unit import Unit
+from edgecheck.roof.asks import roof_asks
 from edgecheck.roof.demand import RoofDemand, roof_demand
 from edgecheck.roof.detail import roof_detail
 from edgecheck.roof.fixing import stated_fixing
@@ -23,7 +24,7 @@ from edgecheck.roof.reserve import KILO, Reserve, point_reserve
 from edgecheck.roof.snow import site_snow
 from edgecheck.roof.spreader import stated_spreader
 
-__all__ = ["POINT_LOAD", "ROOF_CHECKS", "ROOF_LOAD", "roof_checks", "roof_detail"]
+__all__ = ["POINT_LOAD", "ROOF_CHECKS", "ROOF_LOAD", "roof_checks", "roof_detail", "site_roof_asks"]
 
 POINT_LOAD = Check(
     id="roof.point-load",
@@ -80,6 +81,12 @@ def roof_checks(
         bearing_check(site, unit, demand),
         member_share_check(site, demand),
     )
+
+
+def site_roof_asks(site: Site, unit: Unit, liquid_density: float) -> dict[str, float | str | None]:
+    """What the roof of a site must offer; parameters and errors as in `roof_checks`."""
+    demand = roof_demand(unit, liquid_density, stated_spreader(site), stated_fixing(site).ballast)
+    return dict(roof_asks(unit, demand))
 
 
 def _point(site: Site, demand: RoofDemand, caution: float) -> CheckResult:

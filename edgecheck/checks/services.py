@@ -11,6 +11,7 @@ from edgecheck.checks.clearance import CLEARANCE, clearance_check, clearance_det
 from edgecheck.checks.containment import CONTAINMENT, containment_check, containment_detail
 from edgecheck.checks.feed import FEED_CHECKS, feed_checks
 from edgecheck.checks.feed_record import feed_detail
+from edgecheck.checks.lazy import Later
 from edgecheck.checks.model import Check, CheckResult
 from edgecheck.checks.sound import SOUND_CHECKS, sound_checks
 from edgecheck.checks.sound_record import sound_detail
@@ -18,13 +19,14 @@ from edgecheck.heat.site_heat import SiteHeat
 from edgecheck.inputs.criteria import Criteria
 from edgecheck.inputs.sites import Site
 from edgecheck.inputs.unit import Unit
+from edgecheck.services.site_sound import SiteSound
 from edgecheck.services.vibration import vibration_record
 
 SERVICES_CHECKS: tuple[Check, ...] = (*FEED_CHECKS, *SOUND_CHECKS, CONTAINMENT, CLEARANCE)
 
 
 def services_checks(
-    site: Site, unit: Unit, heat: SiteHeat, liquid: Liquid, criteria: Criteria
+    site: Site, unit: Unit, heat: SiteHeat, liquid: Liquid, criteria: Criteria, sound: SiteSound
 ) -> tuple[CheckResult, ...]:
     """Check what the site must offer beside its roof.
 
@@ -40,6 +42,8 @@ def services_checks(
         In the unit.
     criteria : Criteria
         Limits.
+    sound : SiteSound
+        Of this row.
 
     Returns
     -------
@@ -48,20 +52,20 @@ def services_checks(
     """
     return (
         *feed_checks(site, unit, heat, criteria),
-        *sound_checks(site, unit, heat, criteria),
+        *sound_checks(site, unit, heat, criteria, sound),
         containment_check(site, unit, liquid, criteria),
         clearance_check(site, unit),
     )
 
 
 def services_detail(
-    site: Site, unit: Unit, heat: SiteHeat, liquid: Liquid, criteria: Criteria
+    site: Site, unit: Unit, heat: SiteHeat, liquid: Liquid, criteria: Criteria, sound: SiteSound
 ) -> dict[str, Any]:
-    """Tables for pages, by subject; parameters as `services_checks`."""
+    """Tables for pages, by subject, each made at the first look; parameters as `services_checks`."""
     return {
-        "feed": feed_detail(site, unit, heat, criteria),
-        "sound": sound_detail(site, unit, heat, criteria),
-        "containment": containment_detail(site, unit, liquid, criteria),
-        "clearance": clearance_detail(site, unit),
-        "vibration": vibration_record(unit, site),
+        "feed": Later(lambda: feed_detail(site, unit, heat, criteria)),
+        "sound": Later(lambda: sound_detail(site, unit, heat, criteria, sound)),
+        "containment": Later(lambda: containment_detail(site, unit, liquid, criteria)),
+        "clearance": Later(lambda: clearance_detail(site, unit)),
+        "vibration": Later(lambda: vibration_record(unit, site)),
     }

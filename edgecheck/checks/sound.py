@@ -57,7 +57,9 @@ class _Open:
     condition: str
 
 
-def sound_checks(site: Site, unit: Unit, heat: SiteHeat, criteria: Criteria) -> tuple[CheckResult, ...]:
+def sound_checks(
+    site: Site, unit: Unit, heat: SiteHeat, criteria: Criteria, found: SiteSound | None = None
+) -> tuple[CheckResult, ...]:
     """Check the level at the neighbour by night, in the evening and by day.
 
     Parameters
@@ -70,13 +72,15 @@ def sound_checks(site: Site, unit: Unit, heat: SiteHeat, criteria: Criteria) -> 
         Its year tells how hard the unit works in every hour.
     criteria : Criteria
         Periods, margin, and limits where the list has none.
+    found : SiteSound, optional
+        What `site_sound` makes of these, where it is known already.
 
     Returns
     -------
     results : tuple of CheckResult
         "services.sound-night", "-evening" and "-day" [dB(A)].
     """
-    found = site_sound(site, unit, heat, criteria)
+    found = site_sound(site, unit, heat, criteria) if found is None else found
     caution = criteria.services.sound_caution_db
     return tuple(
         _judged(check, found, period, heat, caution)

@@ -4,7 +4,6 @@ In: a site, the unit, its year of heat, the criteria. Out: a plain mapping with 
 Where the distance is not known the level is not either, and what could be asked for stands in its place.
 """
 
-from collections.abc import Mapping
 from typing import Any
 
 import numpy as np
@@ -32,7 +31,9 @@ from edgecheck.services.sound_sources import FAN_SPEED_FLOOR, SoundSources, fan_
 KILO = 1e3
 
 
-def sound_detail(site: Site, unit: Unit, heat: SiteHeat, criteria: Criteria) -> dict[str, Any]:
+def sound_detail(
+    site: Site, unit: Unit, heat: SiteHeat, criteria: Criteria, found: SiteSound | None = None
+) -> dict[str, Any]:
     """Tables for the page.
 
     Parameters
@@ -45,6 +46,8 @@ def sound_detail(site: Site, unit: Unit, heat: SiteHeat, criteria: Criteria) -> 
         Its year, and the site's roof for the quiet mode.
     criteria : Criteria
         Periods, limits where the list has none, and the headroom that is asked for.
+    found : SiteSound, optional
+        What `site_sound` makes of these, where it is known already.
 
     Returns
     -------
@@ -53,7 +56,7 @@ def sound_detail(site: Site, unit: Unit, heat: SiteHeat, criteria: Criteria) -> 
         distance_m, missing, basis, background_dba, tonal, sources, path, periods, by_hour, quiet,
         asks_distance_m; unknown values and silence are None.
     """
-    found = site_sound(site, unit, heat, criteria)
+    found = site_sound(site, unit, heat, criteria) if found is None else found
     return {
         "neighbour": found.neighbour,
         "distance_m": found.distance,
@@ -73,21 +76,23 @@ def sound_detail(site: Site, unit: Unit, heat: SiteHeat, criteria: Criteria) -> 
     }
 
 
-def sound_figure(detail: Mapping[str, Any]) -> float | None:
+def sound_figure(found: SiteSound) -> float | None:
     """Greatest running level at the neighbour by night, without a supplement for a tone.
 
     Parameters
     ----------
-    detail : mapping
-        From `sound_detail`.
+    found : SiteSound
+        Of the site.
 
     Returns
     -------
     float or None
         None where it is not known, or where the unit does not run by night. [dB(A)]
     """
-    running = detail["periods"][0]["running_dba"]
-    return None if running is None else float(running) - float(detail["tonal_db"])
+    level = found.night.level
+    if level is None or found.way is None or level.hours_running == 0:
+        return None
+    return at_window(found, level, "maximum") - found.tonal
 
 
 def _sources(found: SiteSound, sources: SoundSources) -> dict[str, Any]:

@@ -17,6 +17,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from edgecheck.checks.findings import Finding, enough
+from edgecheck.checks.lazy import Later, Lazy
 from edgecheck.checks.model import Check, CheckResult, Status, outcome
 from edgecheck.checks.stability_record import stability_asks, stability_detail
 from edgecheck.inputs.columns import columns
@@ -79,8 +80,8 @@ class Stability:
     """Both results of a site, the record for pages, and what the roof must offer."""
 
     results: tuple[CheckResult, CheckResult]
-    detail: Mapping[str, Any]
     asks: Mapping[str, float | str | None]
+    detail: Lazy[Mapping[str, Any]] = Lazy()
 
 
 @dataclass(frozen=True)
@@ -148,8 +149,8 @@ def stability(
 
     wind = _wind(found, values.anchor_interaction, carries)
     seismic = _seismic(found, values.anchor_interaction)
-    detail = stability_detail(found, unit, values, {mass: one for mass, one in roof.items()})
-    return Stability((wind, seismic), detail, stability_asks(found, unit, values))
+    detail: Later[Mapping[str, Any]] = Later(lambda: stability_detail(found, unit, values, dict(roof)))
+    return Stability((wind, seismic), stability_asks(found, unit, values), detail)
 
 
 def _wind(found: SiteStability, interaction: float, carries: Callable[[float], Finding]) -> CheckResult:

@@ -5,6 +5,7 @@ wind. The bath starts at the lower edge of the control band or at the hour's own
 """
 
 import math
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -17,7 +18,8 @@ from edgecheck.heat.series import HeatSeries
 from edgecheck.heat.shell_curve import ShellCurve, in_full_wind
 from edgecheck.heat.site_heat import SiteHeat, Spell
 from edgecheck.heat.start_limit import StartLimit, start_limit
-from edgecheck.heat.winter import Course, course, heat_needed, power_off, warm_up
+from edgecheck.heat.winter import Course, course, heat_needed, power_off, spans_of, warm_up
+from edgecheck.heat.winter_bounds import starts_that_matter
 from edgecheck.inputs.criteria import OutageCriteria
 from edgecheck.inputs.unit import Unit
 
@@ -106,10 +108,8 @@ class WinterCut:
         Loss of power of that cut.
     needed : float
         Heat with which every cut would be recovered from in the time allowed; NaN where the limit is unknown. [W]
-    course : Course
-        Of the governing cut.
-    air : ndarray, shape (n,)
-        Outdoor air at the hours of the course. [degC]
+    followed : callable
+        Course of the governing cut, and outdoor air at its hours, shape (n,). [degC]
     """
 
     name: str
@@ -120,8 +120,7 @@ class WinterCut:
     coldest: float
     coldest_when: str
     needed: float
-    course: Course
-    air: FloatArray
+    followed: Callable[[], tuple[Course, FloatArray]]
 
 
 @dataclass(frozen=True)
@@ -203,33 +202,38 @@ def _winter_cut(
     air = series.surroundings.temp_air
     middle = (float(np.max(start)) + float(np.min(air))) / 2.0
     shell = in_full_wind(series.surroundings, machine.shell, heat.place.roof, middle)
-    off = criteria.power_off_hours
-    cut = power_off(shell, start, kit.cooling_capacity, off)
-    coldest, limit = cut.coldest, kit.limit.temperature
-    seconds, needed = np.full(len(start), np.nan), math.nan
+    off, limit = criteria.power_off_hours, kit.limit.temperature
+    begins = starts_that_matter(shell, start, kit.cooling_capacity, spans_of(off), limit)
+    cut = power_off(shell, start[begins], kit.cooling_capacity, off, begins)
+    coldest = cut.coldest
+    seconds, needed = np.full(len(begins), np.nan), math.nan
     governing = int(np.argmin(cut.at_return))
     if not math.isnan(limit):
-        returns = np.arange(len(start), dtype=np.float64) + off
+        returns = begins.astype(np.float64) + off
         warm = warm_up(shell, cut.at_return, returns, kit.warming_capacity, kit.heat, limit)
         seconds, coldest = warm.seconds + kit.delay, np.minimum(coldest, warm.coldest)
         slowest = np.flatnonzero(seconds == np.max(seconds))
         governing = int(slowest[np.argmin(cut.at_return[slowest])])
         needed = _needed(shell, cut.at_return, returns, kit, criteria, float(np.max(seconds)))
     lowest = int(np.argmin(coldest))
-    capacities = (kit.cooling_capacity, kit.warming_capacity)
-    followed = course(shell, float(start[governing]), governing, off, capacities, kit.heat, limit)
-    hours = (governing + np.ceil(followed.hours - 1e-9).astype(np.intp) - 1).clip(governing)
+    hour = int(begins[governing])
+
+    def followed() -> tuple[Course, FloatArray]:
+        capacities = (kit.cooling_capacity, kit.warming_capacity)
+        found = course(shell, float(start[hour]), hour, off, capacities, kit.heat, limit)
+        hours = (hour + np.ceil(found.hours - 1e-9).astype(np.intp) - 1).clip(hour)
+        return found, air[hours % len(air)]
+
     return WinterCut(
         name=name,
-        when=f"{name} {clock(time[governing])}",
+        when=f"{name} {clock(time[hour])}",
         estimated=False,
         hours=float(seconds[governing]) / HOUR,
         at_return=float(cut.at_return[governing]),
         coldest=float(coldest[lowest]),
-        coldest_when=f"{name} {clock(time[lowest])}",
+        coldest_when=f"{name} {clock(time[begins[lowest]])}",
         needed=needed,
-        course=followed,
-        air=air[hours % len(air)],
+        followed=followed,
     )
 
 

@@ -19,7 +19,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from edgecheck.heat.curve import NONE, CoolingCurve, ambient_limits, highest_allowed, interpolate
+from edgecheck.heat.curve import NONE, CoolingCurve, ambient_limits, highest_allowed, read_together
 from edgecheck.heat.electricity import PartLoad
 from edgecheck.heat.section import InletAir, LiquidSpan
 
@@ -165,9 +165,10 @@ class Chiller:
         """
         rows = self.rows(air.inlet, air.factor, air.fan_speed)
         equivalent = self.equivalent_inlet(air.inlet, air.factor)
-        trip = self.trip(rows)
+        condensing = self._condensing(rows, self.part_load.least_share)
+        trip = self._trip(rows, condensing, self.part_load.least_share)
         knots = self.knots(rows, trip, span)
-        stage = self.stage(rows, knots)
+        stage = self.stage(rows, knots) if self.slows else _at_full_speed(rows, condensing)
         locked, exceedance = ambient_limits(air.outdoor, air.inlet, self.inlet_min, self.inlet_max)
         beyond = (equivalent > self.inlet_columns[-1]) & (locked == NONE)
         return CoolingCurve(
@@ -222,7 +223,7 @@ class Chiller:
 
     def stage(self, rows: Rows, liquid: FloatArray) -> Stage:
         """Chiller at some temperatures of the liquid that arrives, shape (...) or (knot, ...). [degC]"""
-        full, power = (interpolate(rows.knots, values, liquid) for values in (rows.capacity, rows.power))
+        full, power = read_together(rows.knots, (rows.capacity, rows.power), liquid)
         more = np.maximum(0.0, liquid - rows.knots[-1]) * rows.slope_above
         fixed, varying = self._heat(full, power - rows.fan)
         varying = varying + more
@@ -252,8 +253,14 @@ class Chiller:
             Infinities as in `highest_allowed`. [degC]
         """
         share = self.part_load.least_share if share is None else share
+        return self._trip(rows, self._condensing(rows, share), share)
+
+    def _condensing(self, rows: Rows, share: float) -> FloatArray:
+        """Condensing temperature at the rows and a share of full speed, shape (row, ...). [degC]"""
         fixed, varying = self._heat(rows.capacity, rows.power - rows.fan)
-        condensing = rows.inlet + rows.per_watt * (fixed + share * varying)
+        return np.asarray(rows.inlet + rows.per_watt * (fixed + share * varying))
+
+    def _trip(self, rows: Rows, condensing: FloatArray, share: float) -> FloatArray:
         slope = rows.per_watt * share * rows.slope_above
         return highest_allowed(rows.knots, condensing, slope, self.condensing_limit)
 
@@ -314,6 +321,11 @@ def rising(knots: FloatArray) -> FloatArray:
     ordered = np.sort(knots, axis=0)
     apart = _APART * np.arange(len(ordered)).reshape((-1,) + (1,) * (ordered.ndim - 1))
     return np.asarray(ordered + apart)
+
+
+def _at_full_speed(rows: Rows, condensing: FloatArray) -> Stage:
+    """A chiller that only runs at full speed, at the rows of its table."""
+    return Stage(rows.capacity, rows.capacity, rows.power, condensing, np.zeros_like(condensing))
 
 
 def _read_columns(columns: FloatArray, table: FloatArray, at: FloatArray) -> FloatArray:

@@ -5,7 +5,9 @@ temperature of the liquid that arrives, with one set of knots an hour; limits st
 the liquid needs nothing else.
 """
 
+from collections.abc import Sequence
 from dataclasses import dataclass, fields, replace
+from functools import cached_property
 from typing import Any, Self
 
 import numpy as np
@@ -14,6 +16,8 @@ from numpy.typing import ArrayLike, NDArray
 FloatArray = NDArray[np.float64]
 
 INLET_LOW, INLET_HIGH, CONDENSING, BEYOND_TABLE, CAPACITY, NONE = range(6)
+_FEW = 5  # knots up to which all are read
+_MANY = 512  # hours from which a look for the usual temperature pays
 BINDING_NAMES = ("inlet-low", "inlet-high", "condensing", "beyond-table", "capacity", "none")
 
 
@@ -86,6 +90,8 @@ class CoolingCurve:
             for field in fields(self)
             if isinstance(value := getattr(self, field.name), np.ndarray)
         }
+        if same_in_all_hours(self.knots):
+            cut["knots"] = np.broadcast_to(self.knots[:, :1], (len(self.knots), len(cut["trip"])))
         return replace(self, **cut, below_rows=0, above_rows=0, below_columns=0)
 
     def times(self, count: int) -> Self:
@@ -95,14 +101,27 @@ class CoolingCurve:
         full = None if self.full_capacity is None else count * self.full_capacity
         return replace(self, capacity=count * self.capacity, power=count * self.power, full_capacity=full)
 
+    @cached_property
+    def _brackets(self) -> "dict[float, Bracket]":
+        return {}
+
+    def _read(self, values: FloatArray, liquid: ArrayLike) -> FloatArray:
+        """Values over the knots, shape (knot, time), at a liquid temperature."""
+        if len(self.knots) <= _FEW or np.ndim(liquid) or same_in_all_hours(self.knots):
+            return interpolate(self.knots, values, liquid)
+        at = float(np.asarray(liquid))
+        if at not in self._brackets:  # the setpoint is read again and again
+            self._brackets[at] = Bracket(self.knots, np.asarray(at))
+        return self._brackets[at].of(values)
+
     def capacity_at(self, liquid: ArrayLike) -> FloatArray:
         """Capacity at a liquid temperature, ambient limits and pressure switch left aside. [W]"""
-        return interpolate(self.knots, self.capacity, liquid)
+        return self._read(self.capacity, liquid)
 
     def full_capacity_at(self, liquid: ArrayLike) -> FloatArray:
         """Capacity at full speed at a liquid temperature, every limit left aside. [W]"""
         full = self.capacity if self.full_capacity is None else self.full_capacity
-        return interpolate(self.knots, full, liquid)
+        return self._read(full, liquid)
 
     def free_cooling_at(self, liquid: ArrayLike) -> FloatArray:
         """Part of the capacity that a coil in outdoor air gives before a compressor; shape (time,). [W]"""
@@ -119,12 +138,12 @@ class CoolingCurve:
 
     def power_at(self, liquid: ArrayLike) -> FloatArray:
         """Power at full speed at a liquid temperature. [W]"""
-        return interpolate(self.knots, self.power, liquid)
+        return self._read(self.power, liquid)
 
     def condensing_at(self, liquid: ArrayLike) -> FloatArray:
         """Condensing temperature that is held against the limit, continued above the last knot. [degC]"""
         above = np.maximum(0.0, np.asarray(liquid, dtype=float) - self.knots[-1])
-        return interpolate(self.knots, self.condensing, liquid) + self.condensing_slope * above
+        return self._read(self.condensing, liquid) + self.condensing_slope * above
 
     def allowed_at(self, liquid: ArrayLike) -> NDArray[np.bool_]:
         """Whether every limit holds at a liquid temperature."""
@@ -155,6 +174,34 @@ def ambient_limits(
     return locked, np.where(low, least - outdoor, np.where(high, inlet - most, 0.0))
 
 
+class Bracket:
+    """The two knots of every hour about a place, found once for all values over the same knots.
+
+    Parameters
+    ----------
+    knots : ndarray, shape (knot, time)
+        Rising along the first axis.
+    where : ndarray, shape (time,) or ()
+        Where to read.
+    """
+
+    def __init__(self, knots: FloatArray, where: FloatArray) -> None:
+        hours = knots.shape[1]
+        below = np.zeros(hours, dtype=np.intp)
+        for knot in knots[1:-1]:
+            below += where >= knot
+        self._low = below * hours + np.arange(hours)
+        self._high = self._low + hours
+        low, high = (np.take(knots, at) for at in (self._low, self._high))
+        share = np.asarray((where - low) / (high - low))
+        self._share = np.minimum(np.maximum(share, 0.0), 1.0)
+
+    def of(self, values: FloatArray) -> FloatArray:
+        """Interpolated values, constant outside the knots; `values` of shape (knot, time), the result (time,)."""
+        first = np.take(values, self._low)
+        return np.asarray(first + self._share * (np.take(values, self._high) - first))
+
+
 def interpolate(knots: FloatArray, values: FloatArray, at: ArrayLike) -> FloatArray:
     """Piecewise linear interpolation with its own knots in every hour, constant outside them.
 
@@ -170,11 +217,61 @@ def interpolate(knots: FloatArray, values: FloatArray, at: ArrayLike) -> FloatAr
     ndarray, shape (...)
     """
     where = np.asarray(at, dtype=float)
-    result = np.broadcast_to(values[0], np.broadcast_shapes(values[0].shape, where.shape)).copy()
+    if where.ndim == 0 and same_in_all_hours(knots):
+        return _at_one_place(fixed_knots(knots), values, float(where))
+    if where.ndim == values.ndim - 1 == 1 and where.size >= _MANY and where.shape == values.shape[1:]:
+        # the control holds one temperature in most hours
+        usual = where[0]
+        other = np.flatnonzero(where != usual)
+        if other.size < where.size // 4:
+            result = interpolate(knots, values, usual)
+            if other.size:
+                result[other] = _between(knots[:, other], values[:, other], where[other])
+            return result
+    return _between(knots, values, where)
+
+
+def same_in_all_hours(knots: FloatArray) -> bool:
+    """Whether knots are one column stretched over all hours, as a table on arriving liquid gives them."""
+    return all(step == 0 for step in knots.strides[1:])
+
+
+def fixed_knots(knots: FloatArray) -> list[float]:
+    """The one column of knots that are the same in all hours."""
+    column: list[float] = knots.reshape(len(knots), -1)[:, 0].tolist()
+    return column
+
+
+def _at_one_place(knots: list[float], values: FloatArray, at: float) -> FloatArray:
+    """As `interpolate`, with the same knots in every hour and one place to read."""
+    above = next((k for k, knot in enumerate(knots) if not at >= knot), len(knots))
+    if above == 0:
+        return np.array(values[0]) if at < knots[0] else np.full(values[0].shape, np.nan)
+    if above == len(knots) or at == knots[above - 1]:
+        return np.array(values[above - 1])
+    share = (at - knots[above - 1]) / (knots[above] - knots[above - 1])
+    return np.asarray(values[above - 1] + share * (values[above] - values[above - 1]))
+
+
+def _between(knots: FloatArray, values: FloatArray, where: FloatArray) -> FloatArray:
+    """As `interpolate`, whatever the knots are."""
+    shape = np.broadcast_shapes(values[0].shape, where.shape)
+    if len(knots) > _FEW and len(shape) == 1 and shape == knots.shape[1:] == values.shape[1:]:
+        return Bracket(knots, where).of(values)
+    return read_together(knots, (values,), where)[0]
+
+
+def read_together(knots: FloatArray, several: Sequence[FloatArray], at: FloatArray) -> tuple[FloatArray, ...]:
+    """Read several values over the same knots as `interpolate`, at places of shape (...) or (place, ...)."""
+    shape = np.broadcast_shapes(several[0][0].shape, at.shape)
+    results = tuple(np.broadcast_to(values[0], shape).copy() for values in several)
     for k in range(len(knots) - 1):
-        share = np.clip((where - knots[k]) / (knots[k + 1] - knots[k]), 0.0, 1.0)
-        result += share * (values[k + 1] - values[k])
-    return result
+        share = np.asarray((at - knots[k]) / (knots[k + 1] - knots[k]))
+        np.maximum(share, 0.0, out=share)
+        np.minimum(share, 1.0, out=share)
+        for result, values in zip(results, several, strict=True):
+            result += share * (values[k + 1] - values[k])
+    return results
 
 
 def highest_allowed(

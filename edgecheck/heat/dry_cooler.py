@@ -16,6 +16,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from edgecheck.heat.coil import Coil
+from edgecheck.heat.coil_table import per_kelvin
 from edgecheck.heat.curve import CoolingCurve, ambient_limits
 from edgecheck.heat.section import InletAir, LiquidSpan
 
@@ -73,9 +74,7 @@ class DryCooler:
         knots = self._knots(inlet, span)
         capacity = np.empty_like(knots)
         capacity[0] = 0.0
-        for knot in range(1, len(knots)):
-            per_kelvin = self.coil.per_kelvin(knots[knot], air.density, air.fan_speed)
-            capacity[knot] = per_kelvin * (knots[knot] - inlet)
+        capacity[1:] = per_kelvin(self.coil, knots[1:], air.density, air.fan_speed) * (knots[1:] - inlet)
         locked, exceedance = ambient_limits(air.outdoor, inlet, self.inlet_min, self.inlet_max)
         return CoolingCurve(
             knots=knots,
@@ -158,7 +157,7 @@ def coil_steps(coil: Coil, air: InletAir, liquid: float) -> dict[str, float]:
     density, inlet = float(air.density[0]), float(air.inlet[0])
     conductance = float(coil.conductance_in(density, air.fan_speed))
     rates = float(coil.liquid.at(liquid)), float(coil.air_rate(density, air.fan_speed))
-    per_kelvin = float(coil.per_kelvin(liquid, density, air.fan_speed))
+    heat = float(coil.per_kelvin(liquid, density, air.fan_speed))
     return {
         "coil_rated_conductance": coil.conductance,
         "coil_air_share": coil.air_share,
@@ -168,6 +167,6 @@ def coil_steps(coil: Coil, air: InletAir, liquid: float) -> dict[str, float]:
         "coil_air_rate": rates[1],
         "coil_ntu": conductance / min(rates),
         "coil_rate_ratio": min(rates) / max(rates),
-        "coil_effectiveness": per_kelvin / min(rates),
-        "coil_heat": max(0.0, per_kelvin * (liquid - inlet)),
+        "coil_effectiveness": heat / min(rates),
+        "coil_heat": max(0.0, heat * (liquid - inlet)),
     }

@@ -21,7 +21,16 @@ from numpy.typing import ArrayLike, NDArray
 from edgecheck.base.constants import HEAT_CAPACITY_AIR
 from edgecheck.heat.chiller import ABOVE_SHUTDOWN, Chiller, Stage, rising
 from edgecheck.heat.coil import Coil
-from edgecheck.heat.curve import NONE, CoolingCurve, ambient_limits, highest_allowed, interpolate
+from edgecheck.heat.coil_table import per_kelvin
+from edgecheck.heat.curve import (
+    NONE,
+    Bracket,
+    CoolingCurve,
+    ambient_limits,
+    highest_allowed,
+    interpolate,
+    read_together,
+)
 from edgecheck.heat.dry_cooler import coil_steps
 from edgecheck.heat.section import InletAir, LiquidSpan
 
@@ -62,7 +71,7 @@ class EconomiserCurve(CoolingCurve):
 
     def part(self, name: str, liquid: ArrayLike) -> FloatArray:
         """One of the parts by its name at a liquid temperature. [W]"""
-        return interpolate(self.knots, cast(FloatArray, getattr(self, name)), liquid)
+        return self._read(cast(FloatArray, getattr(self, name)), liquid)
 
 
 @dataclass(frozen=True)
@@ -130,8 +139,9 @@ class Economiser:
         knots = self._knots(alone, air, starts, span)
 
         share = np.clip((knots - starts) / COMES_IN_OVER, 0.0, 1.0)
-        per_kelvin = np.stack([self.coil.per_kelvin(row, air.density, air.fan_speed) for row in knots])
-        heat = share * per_kelvin * np.maximum(0.0, knots - inlet)
+        heat = (
+            share * per_kelvin(self.coil, knots, air.density, air.fan_speed) * np.maximum(0.0, knots - inlet)
+        )
         behind = knots - heat / self.coil.liquid.at(knots)
         warmed = inlet + (heat / self._condenser_rate(air) if self.before_condenser else 0.0)
         rest = self._stage(warmed, air, behind)
@@ -146,6 +156,8 @@ class Economiser:
         slope = alone.condensing_slope
         trip = highest_allowed(knots, rest.condensing, slope, chiller.condensing_limit)
         fan = self.coil_fan_power * air.fan_speed**3
+        full = alone.capacity if alone.full_capacity is None else alone.full_capacity
+        alone_capacity, alone_power = read_together(alone.knots, (full, alone.power), knots)
         return EconomiserCurve(
             knots=knots,
             capacity=heat + running * rest.capacity,
@@ -167,25 +179,28 @@ class Economiser:
             coil=heat,
             rest_capacity=running * rest.full_capacity,
             rest_power=rest.power,
-            alone_capacity=running * alone.full_capacity_at(knots),
-            alone_power=alone.power_at(knots),
+            alone_capacity=running * alone_capacity,
+            alone_power=alone_power,
         )
 
     def _starts_at(self, alone: CoolingCurve, air: InletAir, setpoint: float) -> FloatArray:
         """Liquid temperature from which the coil is in use, infinite where it is too cold for it; shape (time,)."""
         saved = (1.0 - self.chiller.part_load.offset) * alone.power_at(setpoint)
         saved = saved / np.maximum(alone.full_capacity_at(setpoint), 1.0)
-        per_kelvin = self.coil.per_kelvin(setpoint, air.density, air.fan_speed)
+        coil = self._coil_at(setpoint, air)
         barred = air.outdoor < self.chiller.inlet_min
-        for_fan = np.where(barred, 0.0, self.coil_fan_power * air.fan_speed**3 / (saved * per_kelvin))
+        for_fan = np.where(barred, 0.0, self.coil_fan_power * air.fan_speed**3 / (saved * coil))
         starts = air.inlet + np.maximum(self.changeover, for_fan)
         return np.where(air.outdoor < self.coil_air_min, np.inf, starts)
+
+    def _coil_at(self, liquid: float, air: InletAir) -> FloatArray:
+        """Heat of the coil per kelvin at one liquid temperature, shape (time,). [W/K]"""
+        return per_kelvin(self.coil, np.full((1, len(air.inlet)), liquid), air.density, air.fan_speed)[0]
 
     def _knots(self, alone: CoolingCurve, air: InletAir, starts: FloatArray, span: LiquidSpan) -> FloatArray:
         """Knots of the chiller alone, where the coil comes in, and where the liquid behind it meets those knots."""
         top = np.maximum(alone.knots[-1] + 1.0, span.shutdown + ABOVE_SHUTDOWN)
-        per_kelvin = self.coil.per_kelvin(span.setpoint, air.density, air.fan_speed)
-        drop = per_kelvin / self.coil.liquid.at(span.setpoint)
+        drop = self._coil_at(span.setpoint, air) / self.coil.liquid.at(span.setpoint)
         behind = (alone.knots - drop * air.inlet) / (1.0 - np.minimum(drop, 0.95))
         full = starts + COMES_IN_OVER
         lowest = alone.knots[0]
@@ -231,13 +246,18 @@ class Economiser:
         """
         made = cast(EconomiserCurve, curve)
         chiller = self.chiller
-        coil = made.part("coil", liquid)
+        there = Bracket(made.knots, liquid)
+
+        def part(name: str) -> FloatArray:
+            return there.of(getattr(made, name))
+
+        coil = part("coil")
         in_use = coil > 0.0
         duty = np.clip(np.divide(cooled, coil, out=np.zeros(coil.shape), where=in_use), 0.0, 1.0)
         fans = duty**chiller.part_load.fan_exponent
 
         rest = np.maximum(0.0, cooled - coil)
-        behind, full = made.part("rest_capacity", liquid), made.part("rest_power", liquid)
+        behind, full = part("rest_capacity"), part("rest_power")
         ratio = np.divide(rest, behind, out=np.zeros(coil.shape), where=behind > 0.0)
         if self.shares_fan:
             own = chiller.fan_power
@@ -246,9 +266,9 @@ class Economiser:
             with_coil = chiller.power_of(full, ratio) + self.coil_fan_power * fans
         with_coil = with_coil + np.where(ratio > 0.0, 0.0, chiller.standby)
 
-        can = made.part("alone_capacity", liquid)
+        can = part("alone_capacity")
         ratio = np.divide(cooled, can, out=np.zeros(coil.shape), where=can > 0.0)
-        alone = np.where(can > 0.0, chiller.power_of(made.part("alone_power", liquid), ratio), np.inf)
+        alone = np.where(can > 0.0, chiller.power_of(part("alone_power"), ratio), np.inf)
         # the chiller alone is a choice where it can carry the heat, or where there is no coil
         alone = np.where((ratio > 1.0 + 1e-9) & in_use, np.inf, alone)
         drawn = np.where(in_use, np.minimum(with_coil, alone), np.where(can > 0.0, alone, 0.0))

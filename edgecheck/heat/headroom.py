@@ -12,7 +12,15 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from edgecheck.heat.curve import BEYOND_TABLE, CAPACITY, CONDENSING, NONE, CoolingCurve
+from edgecheck.heat.curve import (
+    BEYOND_TABLE,
+    CAPACITY,
+    CONDENSING,
+    NONE,
+    CoolingCurve,
+    fixed_knots,
+    same_in_all_hours,
+)
 
 FloatArray = NDArray[np.float64]
 
@@ -145,20 +153,8 @@ def headroom(curve: CoolingCurve, load: HeatLoad, service_max: float) -> Headroo
     at_setpoint_allowed = curve.allowed_at(setpoint)
     capacity = np.where(at_setpoint_allowed, curve.capacity_at(setpoint), 0.0)
     at_setpoint = capacity - load.at_setpoint
-
-    best = np.full(load.at_setpoint.shape, -np.inf)
-    liquid = np.full(load.at_setpoint.shape, setpoint)
-    for candidate, capable in _candidates(curve, setpoint, service_max):
-        allowed = curve.allowed_at(candidate)
-        value = np.where(allowed, capable, 0.0) - load.at(candidate)
-        better = value > best + 1e-9
-        best = np.where(better, value, best)
-        liquid = np.where(better, candidate, liquid)
-
-    internal = load.internal + load.internal_slope * (liquid - setpoint)
-    divisor = np.maximum(load.at(liquid), internal)
-    # no heat to reject and none inside: nothing is asked of the machine
-    share = np.divide(best, divisor, out=np.where(best < 0.0, -np.inf, np.inf), where=divisor > 0.0)
+    best, liquid = _best(curve, load, service_max)
+    share = _share_of(best, load, liquid)
     unknown = curve.beyond & at_setpoint_allowed & ~(best < 0.0)
     barred = (curve.locked == NONE) & ~at_setpoint_allowed
     binding = np.where(best < 0.0, CAPACITY, NONE)
@@ -181,24 +177,64 @@ def headroom(curve: CoolingCurve, load: HeatLoad, service_max: float) -> Headroo
     )
 
 
+def service_share(curve: CoolingCurve, load: HeatLoad, service_max: float) -> FloatArray:
+    """Service headroom share alone, `Headroom.share_bound`; parameters as in `headroom`, shape (time,). [-]"""
+    best, liquid = _best(curve, load, service_max)
+    return _share_of(best, load, liquid)
+
+
+def service_bound(curve: CoolingCurve, load: HeatLoad, service_max: float) -> FloatArray:
+    """Service headroom alone, `Headroom.bound`; parameters as in `headroom`, shape (time,). [W]"""
+    return _best(curve, load, service_max)[0]
+
+
+def _best(curve: CoolingCurve, load: HeatLoad, service_max: float) -> tuple[FloatArray, FloatArray]:
+    """Greatest headroom over the service range [W], and the liquid temperature that carries it."""
+    best = np.full(load.at_setpoint.shape, -np.inf)
+    liquid = np.full(load.at_setpoint.shape, load.setpoint)
+    for candidate, capable in _candidates(curve, load.setpoint, service_max):
+        value = np.where(curve.allowed_at(candidate), capable, 0.0) - load.at(candidate)
+        better = value > best + 1e-9
+        best = np.where(better, value, best)
+        liquid = np.where(better, candidate, liquid)
+    return best, liquid
+
+
+def _share_of(best: FloatArray, load: HeatLoad, liquid: FloatArray) -> FloatArray:
+    """Headroom as a share of the heat to reject, of IT and pump at the least. [-]"""
+    internal = load.internal + load.internal_slope * (liquid - load.setpoint)
+    return quotient(best, np.maximum(load.at(liquid), internal))
+
+
+def quotient(headroom: FloatArray, divisor: FloatArray) -> FloatArray:
+    """Headroom [W] by heat [W]; infinite where no heat is to be rejected and none inside: nothing is asked. [-]"""
+    nothing = np.where(headroom < 0.0, -np.inf, np.inf)
+    return np.asarray(np.divide(headroom, divisor, out=nothing, where=divisor > 0.0))
+
+
 def _candidates(
     curve: CoolingCurve, setpoint: float, service_max: float
-) -> Iterator[tuple[FloatArray, FloatArray]]:
+) -> Iterator[tuple[FloatArray | float, FloatArray]]:
     """Liquid temperatures that can carry the maximum, with the capacity there; the setpoint comes first.
 
     A knot outside the service range stands for the setpoint, which costs nothing.
     """
     low, high = setpoint, max(setpoint, service_max)
     at_low = curve.capacity_at(low)
-    yield np.full(curve.trip.shape, low), at_low
-    for knot, capacity in zip(curve.knots, curve.capacity, strict=True):
-        inside = (knot > low) & (knot < high)
-        if inside.any():
-            yield np.where(inside, knot, low), np.where(inside, capacity, at_low)
-    edge = np.clip(np.nan_to_num(curve.trip, posinf=high, neginf=low), low, high)
-    if np.any(edge < high):
+    yield low, at_low
+    if same_in_all_hours(curve.knots):
+        for fixed, capacity in zip(fixed_knots(curve.knots), curve.capacity, strict=True):
+            if low < fixed < high:
+                yield fixed, capacity
+    else:
+        for knot, capacity in zip(curve.knots, curve.capacity, strict=True):
+            inside = (knot > low) & (knot < high)
+            if inside.any():
+                yield np.where(inside, knot, low), np.where(inside, capacity, at_low)
+    if not np.all(curve.trip >= high):
+        edge = np.clip(np.nan_to_num(curve.trip, posinf=high, neginf=low), low, high)
         yield edge, curve.capacity_at(edge)
-    yield np.full(curve.trip.shape, high), curve.capacity_at(high)
+    yield high, curve.capacity_at(high)
 
 
 def worst_hour(result: Headroom) -> int:
@@ -217,15 +253,28 @@ def worst_hour(result: Headroom) -> int:
     -------
     int
     """
-    return int(worst_order(result, 1)[0])
+    rank, exceedance, share = _order(result)
+    if not rank.any():
+        return _first_least(share)
+    return _first_least(np.where(rank == rank.max(), -exceedance, np.inf))
 
 
-def worst_order(result: Headroom, count: int) -> NDArray[np.intp]:
-    """Indices of the worst hours, the worst first; order as in `worst_hour`."""
+def _first_least(values: FloatArray) -> int:
+    """Index of the first of the least values; one that is not a number is none."""
+    return int(np.argmin(np.where(np.isnan(values), np.inf, values)))
+
+
+def _order(result: Headroom) -> tuple[FloatArray, FloatArray, FloatArray]:
+    """By what hours are put in order: class, kelvin beyond a limit, share."""
     barred = result.barred.astype(float)
     unknown = np.isnan(result.service).astype(float)
     rank = 2.0 * barred + unknown * (1.0 - barred)
     exceedance = np.where(rank > 0.0, result.exceedance, 0.0)
-    share = np.where(rank > 0.0, 0.0, result.share_bound)
+    return rank, exceedance, np.where(rank > 0.0, 0.0, result.share_bound)
+
+
+def worst_order(result: Headroom, count: int) -> NDArray[np.intp]:
+    """Indices of the worst hours, the worst first; order as in `worst_hour`."""
+    rank, exceedance, share = _order(result)
     order = np.lexsort((np.arange(len(rank)), share, -exceedance, -rank))
     return np.asarray(order[:count])

@@ -13,16 +13,12 @@ from numpy.typing import NDArray
 
 from edgecheck.heat.balance import march
 from edgecheck.heat.curve import CoolingCurve
-from edgecheck.heat.headroom import HeatLoad, headroom
+from edgecheck.heat.headroom import HeatLoad, headroom, service_share
+from edgecheck.heat.load_search import Halving, Hours, largest_by_share
 from edgecheck.heat.machine import Machine
 from edgecheck.heat.series import HeatSeries, cooling_curve, heat_load_of
 
 FloatArray = NDArray[np.float64]
-
-Hours = slice | NDArray[np.intp]
-
-_RESOLUTION = 1.0  # W
-_WORST_HOURS = 100
 
 
 def largest_it_load(
@@ -63,12 +59,14 @@ def largest_it_load(
 
     # what a compressor can do does not depend on the load; a dry cooler breathes part of what it rejects again
     filled = machine_at(most)
-    fixed = None if filled.rejects_load else cooling_curve(year.surroundings, filled)
+    fixed = None if filled.rejects_load else year.curve
+    if fixed is not None and year.load.setpoint != filled.setpoint:  # a supply limit moves with the load
+        fixed = cooling_curve(year.surroundings, filled)
 
     def shares(load: float, hours: Hours) -> FloatArray:
         machine = machine_at(load)
         curve = _curve_of(year, machine, hours) if fixed is None else fixed.window(hours)
-        return headroom(curve, _load_of(year, machine).window(hours), machine.service_max).share_bound
+        return service_share(curve, _load_of(year, machine).window(hours), machine.service_max)
 
     def survives(load: float) -> bool:
         machine = machine_at(load)
@@ -83,8 +81,8 @@ def largest_it_load(
         course = march(curve, _load_of(cold, machine), machine.bath)
         return course.lowest_on >= machine.start_min
 
-    with_headroom = _by_the_worst_hours(shares, most, least_share)
-    found = with_headroom if survives(with_headroom) else _bisected(survives, with_headroom)
+    with_headroom = largest_by_share(shares, most, least_share)
+    found = with_headroom if survives(with_headroom) else Halving(survives, with_headroom).largest()
     # the bath of a cold spell is the warmer the more the servers draw: one that falls too far at the largest load
     # falls too far at any
     return found if stays_warm(found) else 0.0
@@ -174,33 +172,6 @@ def at_loads(
             )
         )
     return tuple(found)
-
-
-def _by_the_worst_hours(
-    shares: Callable[[float, Hours], FloatArray], most: float, least_share: float
-) -> float:
-    """Largest load [W] whose share holds in every hour, sought in the worst hours and confirmed in all."""
-    found = most
-    worst: NDArray[np.intp] = np.empty(0, dtype=np.intp)
-
-    def holds(load: float) -> bool:
-        return float(np.min(shares(load, worst))) >= least_share
-
-    while True:
-        of_all = shares(found, slice(None))
-        if float(np.min(of_all)) >= least_share or found == 0.0:
-            return found
-        worst = np.union1d(worst, np.argsort(of_all, kind="stable")[:_WORST_HOURS])
-        found = _bisected(holds, found)
-
-
-def _bisected(carries: Callable[[float], bool], most: float) -> float:
-    """Largest load below `most` that is carried, within the resolution; 0 where none is. [W]"""
-    low, high = 0.0, most
-    while high - low > _RESOLUTION:
-        middle = (low + high) / 2.0
-        low, high = (middle, high) if carries(middle) else (low, middle)
-    return low
 
 
 def _curve_of(series: HeatSeries, machine: Machine, hours: Hours) -> CoolingCurve:

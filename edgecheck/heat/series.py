@@ -203,6 +203,18 @@ def surroundings(
     )
 
 
+def in_the_sun(
+    around: Surroundings, irradiance: FloatArray, machine: Machine, site: Microclimate
+) -> Surroundings:
+    """The same hours with other irradiance on the faces [W/m2], shape (6, time); the rest as in `surroundings`."""
+    air = around.air
+    shell = envelope_heat(
+        machine.shell, irradiance, air.longwave_down, around.roof, site.roof_emissivity, air.temp_air, around.wind,
+        machine.setpoint,
+    )  # fmt: skip
+    return replace(around, irradiance=irradiance, envelope=shell)
+
+
 def heat_load_of(
     shell_heat: FloatArray,
     shell_conductance: FloatArray,
@@ -252,7 +264,12 @@ def cooling_curve(around: Surroundings, machine: Machine) -> CoolingCurve:
     return section_curve(around, machine).times(machine.in_service)
 
 
-def run_series(around: Surroundings, machine: Machine, course: LiquidCourse | None = None) -> HeatSeries:
+def run_series(
+    around: Surroundings,
+    machine: Machine,
+    course: LiquidCourse | None = None,
+    one: CoolingCurve | None = None,
+) -> HeatSeries:
     """Capacity, headroom, course of the liquid and electrical input of every hour.
 
     Parameters
@@ -263,12 +280,14 @@ def run_series(around: Surroundings, machine: Machine, course: LiquidCourse | No
         The unit with its IT load.
     course : LiquidCourse, optional
         Of the liquid, where it is known already; else it is followed from the setpoint on.
+    one : CoolingCurve, optional
+        Of one section, where it is known already.
 
     Returns
     -------
     HeatSeries
     """
-    one, serving = section_curve(around, machine), machine.in_service
+    one, serving = section_curve(around, machine) if one is None else one, machine.in_service
     curve = one.times(serving)
     shell = around.envelope
     load = heat_load_of(shell.total, shell.conductance, machine, around.load_share)

@@ -20,8 +20,8 @@ from edgecheck.heat.envelope import (
     Shell,
     convection_coefficient,
     longwave_on_faces,
+    outer_surfaces,
     roof_temperature,
-    surface_temperature,
 )
 from edgecheck.heat.microclimate import Microclimate
 from edgecheck.heat.series import Surroundings
@@ -44,28 +44,30 @@ class ShellCurve:
     centre: float
     coefficients: FloatArray
 
-    def at(self, liquid: FloatArray, hours: slice | NDArray[np.intp]) -> tuple[FloatArray, FloatArray]:
+    def during(self, hours: slice | NDArray[np.intp]) -> "ShellCurve":
+        """The curve of some of its hours."""
+        return ShellCurve(self.centre, self.coefficients[:, hours])
+
+    def at(self, liquid: FloatArray) -> tuple[FloatArray, FloatArray]:
         """Heat into the liquid and its fall with the liquid's temperature.
 
         Parameters
         ----------
-        liquid : ndarray, shape (n,)
-            One temperature for each of the hours. [degC]
-        hours : slice or ndarray of int, shape (n,)
-            Which hours.
+        liquid : ndarray, shape (time,)
+            One temperature for each hour. [degC]
 
         Returns
         -------
-        heat, conductance : ndarray, shape (n,)
+        heat, conductance : ndarray, shape (time,)
             [W], [W/K]
         """
-        c0, c1, c2, c3 = (row[hours] for row in self.coefficients)
+        c0, c1, c2, c3 = self.coefficients
         x = liquid - self.centre
         return c0 + x * (c1 + x * (c2 + x * c3)), -(c1 + x * (2.0 * c2 + x * (3.0 * c3)))
 
-    def conductance(self, liquid: FloatArray, hours: slice | NDArray[np.intp]) -> FloatArray:
+    def conductance(self, liquid: FloatArray) -> FloatArray:
         """The second of what `at` gives, alone. [W/K]"""
-        c1, c2, c3 = (row[hours] for row in self.coefficients[1:])
+        c1, c2, c3 = self.coefficients[1:]
         x = liquid - self.centre
         return np.asarray(-(c1 + x * (2.0 * c2 + x * (3.0 * c3))))
 
@@ -98,30 +100,20 @@ def shell_curve(
     -------
     ShellCurve
     """
-    lid, wall, floor = longwave_on_faces(longwave_down, roof, roof_emissivity)
     convection = convection_coefficient(wind_at_unit)
-    inside = centre + ZERO_CELSIUS
-    total = np.zeros((4, *temp_air.shape))
-    for face, longwave in enumerate((lid, wall, wall, wall, wall, floor)):
-        g = float(shell.conductance[face])
-        surface = ZERO_CELSIUS + surface_temperature(
-            shell.absorptance * irradiance[face],
-            longwave,
-            temp_air,
-            convection,
-            emissivity=shell.emissivity,
-            conductance=g,
-            temp_inside=centre,
-        )
-        radiating = shell.emissivity * STEFAN_BOLTZMANN
-        square = surface * surface
-        s = g / (convection + g + 4.0 * radiating * square * surface)
-        bend, s_square = -12.0 * radiating / g, s * s
-        s1 = bend * square * s_square * s
-        s2 = bend * s_square * (2.0 * surface * s_square + 3.0 * square * s1)
-        weight = float(shell.area[face]) * g
-        total += weight * np.stack([surface - inside, s - 1.0, s1 / 2.0, s2 / 6.0])
-    return ShellCurve(centre, total)
+    longwave = longwave_on_faces(longwave_down, roof, roof_emissivity)
+    surface = ZERO_CELSIUS + outer_surfaces(shell, irradiance, longwave, temp_air, convection, centre)
+    radiating = shell.emissivity * STEFAN_BOLTZMANN
+    g = shell.conductance[:, np.newaxis]
+    bend = -12.0 * radiating / g
+    square = surface * surface
+    s = g / (convection + g + 4.0 * radiating * square * surface)
+    s_square = s * s
+    s1 = bend * square * s_square * s
+    s2 = bend * s_square * (2.0 * surface * s_square + 3.0 * square * s1)
+    parts = (surface - (centre + ZERO_CELSIUS), s - 1.0, s1 / 2.0, s2 / 6.0)
+    weight = shell.area * shell.conductance
+    return ShellCurve(centre, np.stack([np.einsum("f,ft->t", weight, part) for part in parts]))
 
 
 def in_full_wind(around: Surroundings, shell: Shell, site: Microclimate, centre: float) -> ShellCurve:

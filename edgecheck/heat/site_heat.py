@@ -7,11 +7,14 @@ and spells at once and is run until it repeats itself.
 """
 
 from collections.abc import Callable
+from copy import copy
 from dataclasses import dataclass, field
+from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
 
+from edgecheck.heat.curve import CoolingCurve
 from edgecheck.heat.envelope import FACES
 from edgecheck.heat.headroom import headroom, worst_hour
 from edgecheck.heat.it_load import ItLoad
@@ -24,7 +27,9 @@ from edgecheck.heat.series import (
     Surroundings,
     cooling_curve,
     heat_load_of,
+    in_the_sun,
     run_series,
+    section_curve,
     surroundings,
 )
 from edgecheck.heat.station import StationYear
@@ -173,17 +178,42 @@ class _SiteYear:
     """One year at the site: air, irradiance on the faces, and any part of it run through the balance."""
 
     def __init__(
-        self, place: Place, year: StationYear, machine: Machine, load: ItLoad, azimuth: float
+        self, place: Place, year: StationYear, machine: Machine, load: ItLoad, azimuth: float | None
     ) -> None:
         self.place, self.machine, self.year, self.hours = place, machine, year, year.hours
         self.load = load
         self.light = year.light
         self.air = air_of(place, year)
-        shading = (place.canopy_transmittance, place.skyline)
-        self.irradiance = year.light.on_faces(azimuth, place.roof.albedo, *shading)
+        self._azimuth = azimuth
+
+    @cached_property
+    def in_the_dark(self) -> Surroundings:
+        """All hours with no sun on the faces: what does not depend on the orientation."""
+        dark = np.zeros((len(FACES), len(self.hours.time)))
+        share = self.load.shares(self.hours.time)
+        return surroundings(self.air, self.light.ghi, dark, self.machine, self.place.roof, share)
+
+    @cached_property
+    def section(self) -> CoolingCurve:
+        """What one cooling section can do in all hours, whatever the orientation."""
+        return section_curve(self.in_the_dark, self.machine)
+
+    def turned(self, azimuth: float) -> "_SiteYear":
+        """The same year with the front to a direction [deg]; what does not depend on it is kept."""
+        other = copy(self)
+        other._azimuth = azimuth
+        return other
+
+    @cached_property
+    def irradiance(self) -> FloatArray:
+        """On the faces, shape (6, n). [W/m2]"""
+        shading = (self.place.canopy_transmittance, self.place.skyline)
+        return self.light.on_faces(self._azimuth or 0.0, self.place.roof.albedo, *shading)
 
     def around(self, hours: slice, shift: float = 0.0, warm: bool | None = None) -> Surroundings:
         """Roof, shell and inlet air of some hours, the air shifted by `shift` [K]; of a spell where `warm` is given."""
+        if self._as_known(hours, shift, warm) and "in_the_dark" in vars(self):
+            return in_the_sun(self.in_the_dark, self.irradiance, self.machine, self.place.roof)
         part = self.air.window(hours).shifted(shift) if shift else self.air.window(hours)
         light, faces = self.light.ghi[hours], self.irradiance[:, hours]
         time = self.hours.time
@@ -198,7 +228,12 @@ class _SiteYear:
         """Heat series of some hours; of a design day once it repeats itself."""
         around = self.around(hours, shift, warm)
         course = settled_day(around, self.machine)[0] if self.is_cycle else None
-        return run_series(around, self.machine, course)
+        known = self._as_known(hours, shift, warm) and "section" in vars(self)
+        return run_series(around, self.machine, course, self.section if known else None)
+
+    def _as_known(self, hours: slice, shift: float, warm: bool | None) -> bool:
+        """Whether these are all hours as they are, under the load that they have."""
+        return hours == self.whole and not shift and (warm is None or self.is_cycle)
 
     @property
     def is_cycle(self) -> bool:
@@ -254,8 +289,9 @@ def site_heat(place: Place, machine: Machine, criteria: HeatCriteria, load: ItLo
     station = place.station
     load = ItLoad(machine.it) if load is None else load
     hottest, coldest = _with_hour(place, hottest=True), _with_hour(place, hottest=False)
-    azimuth, why = _front_azimuth(place, hottest, machine, load)
-    made: dict[StationYear, _SiteYear] = {}
+    warmest = _SiteYear(place, hottest, machine, load, place.site.number("front_azimuth_deg"))
+    azimuth, why = _front_azimuth(warmest)
+    made = {hottest: warmest.turned(azimuth)}
 
     def at(year: StationYear) -> _SiteYear:
         if year not in made:
@@ -308,15 +344,16 @@ def _outcome(year: _SiteYear) -> YearOutcome:
     )
 
 
-def _front_azimuth(place: Place, year: StationYear, machine: Machine, load: ItLoad) -> tuple[float, str]:
+def _front_azimuth(year: _SiteYear) -> tuple[float, str]:
+    place, machine = year.place, year.machine
     stated = place.site.number("front_azimuth_deg")
     if stated is not None:
         return stated, "as the list says"
-    light, roof, air = year.light, place.roof, air_of(place, year)
     shading = (place.canopy_transmittance, place.skyline)
-    dark = np.zeros((len(FACES), len(year.hours.time)))
-    around = surroundings(air, light.ghi, dark, machine, roof, load.shares(year.hours.time))
-    found = worst_front_azimuth(light, around, air, machine, roof, *shading)
+    curve = year.section.times(machine.in_service)
+    found = worst_front_azimuth(
+        year.light, year.in_the_dark, year.air, machine, place.roof, *shading, curve=curve
+    )
     why = "the worst of 0, 45 ... 315 degrees: the one with the least headroom in any hour of the year"
     return found, why
 

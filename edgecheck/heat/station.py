@@ -1,6 +1,7 @@
 """A weather file with the sun worked out, shared by every site it serves."""
 
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 
@@ -35,6 +36,11 @@ class Station:
     def of(cls, weather: Weather) -> "Station":
         """Prepare a weather file."""
         return cls(weather, tuple(StationYear(year, StationLight(weather, year)) for year in weather.years))
+
+    @cached_property
+    def source_years(self) -> tuple[int, ...]:
+        """Calendar years that the file gives for its hours."""
+        return tuple(sorted({int(one) for year in self.years for one in np.unique(year.hours.source_year)}))
 
     def with_hour(self, *, hottest: bool) -> StationYear:
         """The year that holds the file's hottest or coldest hour, the earliest on a tie."""

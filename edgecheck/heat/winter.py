@@ -7,6 +7,7 @@ C dT/dt = Q - k (T - T0) is solved exactly, k being the mean of its values at bo
 hours repeats after its last hour.
 """
 
+import math
 from dataclasses import dataclass
 
 import numpy as np
@@ -23,6 +24,7 @@ LONGEST_WARM_UP = 48.0 * HOUR  # s, followed hour by hour; then on with the mean
 _DAY = 24
 _MOST_HEAT = 1e6  # W, more than any heater
 _CLOSE_ENOUGH = 0.01
+_FEW = 24  # starts
 
 
 @dataclass(frozen=True)
@@ -31,7 +33,7 @@ class PowerOff:
 
     Parameters
     ----------
-    at_return, coldest : ndarray, shape (time,)
+    at_return, coldest : ndarray, shape (n,)
         When power returns; lowest since the cut. [degC]
     """
 
@@ -55,35 +57,75 @@ class WarmUp:
     coldest: FloatArray
 
 
-def power_off(shell: ShellCurve, start: FloatArray, capacity: float, hours: float) -> PowerOff:
-    """Cool the liquid through the shell, from every hour of a series.
+def spans_of(hours: float) -> list[float]:
+    """Steps in which a cut of some hours is followed: whole hours and the rest. [s]"""
+    spans = [HOUR] * int(hours)
+    if hours > len(spans):
+        spans.append((hours - len(spans)) * HOUR)
+    return spans
+
+
+def power_off(
+    shell: ShellCurve, start: FloatArray, capacity: float, hours: float, begins: IntArray | None = None
+) -> PowerOff:
+    """Cool the liquid through the shell, from every hour of a series or from some.
 
     Parameters
     ----------
     shell : ShellCurve
         Of every hour, shape (time,).
-    start : ndarray, shape (time,)
-        Liquid temperature at the beginning of each hour. [degC]
+    start : ndarray, shape (n,)
+        Liquid temperature at the beginning of each of those hours. [degC]
     capacity : float
         Of liquid, servers and tank. [J/K]
     hours : float
         Length of the cut. [h]
+    begins : ndarray of int, shape (n,), optional
+        Hours in which it begins; every hour of the series if not given.
 
     Returns
     -------
     PowerOff
+        Of shape (n,).
     """
-    spans = [HOUR] * int(hours)
-    if hours > len(spans):
-        spans.append((hours - len(spans)) * HOUR)
+    spans = spans_of(hours)
     count = len(start)
+    if begins is not None and count <= _FEW:
+        return _followed_one_by_one(shell, start, capacity, spans, begins)
     around = shell.repeated(len(spans))
     liquid, coldest = start, start
     for step, span in enumerate(spans):
-        heat, conductance = _linear(around, liquid, slice(step, step + count), 0.0, capacity, span)
+        there = slice(step, step + count) if begins is None else begins + step
+        heat, conductance = _linear(around, liquid, there, 0.0, capacity, span)
         liquid = temperature_after(liquid, heat, conductance, capacity, span)
         coldest = np.minimum(coldest, liquid)
     return PowerOff(liquid, coldest)
+
+
+def _followed_one_by_one(
+    shell: ShellCurve, start: FloatArray, capacity: float, spans: list[float], begins: IntArray
+) -> PowerOff:
+    """As `power_off` for a few starts, number by number: arrays of a few numbers take longer."""
+    count = shell.coefficients.shape[1]
+    at_return, coldest = np.array(start), np.array(start)
+    for place, (first, begin) in enumerate(zip(start.tolist(), begins.tolist(), strict=True)):
+        x = first - shell.centre
+        lowest = x
+        for step, span in enumerate(spans):
+            c0, c1, c2, c3 = shell.coefficients[:, (begin + step) % count].tolist()
+            heat, here = c0 + x * (c1 + x * (c2 + x * c3)), -(c1 + x * (2.0 * c2 + x * (3.0 * c3)))
+            y = x + heat * span / (capacity + here * span / 2.0)
+            mean = (here - (c1 + y * (2.0 * c2 + y * (3.0 * c3)))) / 2.0
+            x += heat * _rise_per_watt(mean, capacity, span)
+            lowest = min(lowest, x)
+        at_return[place], coldest[place] = shell.centre + x, shell.centre + lowest
+    return PowerOff(at_return, coldest)
+
+
+def _rise_per_watt(conductance: float, capacity: float, span: float) -> float:
+    """Rise for each watt under C dT/dt = Q - k (T - T0) after a span, as in `outage.temperature_after`. [K/W]"""
+    exponent = conductance * span / capacity
+    return span / capacity if abs(exponent) < 1e-9 else -math.expm1(-exponent) / conductance
 
 
 def _linear(
@@ -95,11 +137,12 @@ def _linear(
     span: float | FloatArray,
 ) -> tuple[FloatArray, FloatArray]:
     """Net heat at a liquid temperature [W], and its mean fall [W/K] on the way that the liquid takes in `span` [s]."""
-    into, here = shell.at(liquid, hours)
+    now = shell.during(hours)
+    into, here = now.at(liquid)
     net = into + heat
     # near enough to see how the conductance changes on the way, without another exponential
     there = liquid + net * span / (capacity + here * span / 2.0)
-    return net, (here + shell.conductance(there, hours)) / 2.0
+    return net, (here + now.conductance(there)) / 2.0
 
 
 def warm_up(
@@ -170,9 +213,8 @@ def _afterwards(
     """Time to the limit in the mean weather of the day before each hour; infinite where it settles below it. [s]"""
     day = (hour[:, np.newaxis] - np.arange(1, _DAY + 1)) % shell.coefficients.shape[1]
     mean = ShellCurve(shell.centre, shell.coefficients[:, day].mean(axis=-1))
-    every = slice(None)
-    now = mean.at(liquid, every)[0] + heat
-    then = mean.at(np.full(len(liquid), limit), every)[0] + heat
+    now = mean.at(liquid)[0] + heat
+    then = mean.at(np.full(len(liquid), limit))[0] + heat
     rise = limit - liquid
     return time_to_rise(now, (now - then) / rise, capacity, rise)
 

@@ -98,12 +98,19 @@ def elastic_reactions(feet: ArrayLike, weight: float, centre: ArrayLike) -> Arra
         raise ValueError("centre of gravity: two finite plan coordinates are needed")
     if not (np.isfinite(weight) and weight > 0.0):
         raise ValueError(f"weight must be positive and finite, not {weight}")
+    share = _shares_of_weight(tuple(map(tuple, plan.tolist())), tuple(point.tolist()))
+    return None if share is None else weight * share
+
+
+@lru_cache(maxsize=4096)
+def _shares_of_weight(feet: tuple[tuple[float, float], ...], centre: tuple[float, float]) -> Array | None:
+    """Share of each foot in the weight; a list asks for the same unit again and again."""
+    plan, point = np.array(feet), np.array(centre)
     origin = plan.mean(axis=0)
     size = float(np.abs(plan - origin).max())
     equations = np.vstack([np.ones(len(plan)), ((plan - origin) / size).T])
     loads = np.concatenate([[1.0], (point - origin) / size])
-    share = _least_contact(equations, loads)
-    return None if share is None else weight * share
+    return _least_contact(equations, loads)
 
 
 def admissible_without(feet: ArrayLike, weight: float, centre: ArrayLike) -> tuple[tuple[int, Array], ...]:

@@ -10,6 +10,8 @@ edges. Between these the plane follows from the three equations of equilibrium: 
 convex function, solved by Newton's method with the moments of the pressing polygon in closed form.
 """
 
+from functools import lru_cache
+
 import numpy as np
 from numpy.typing import NDArray
 
@@ -59,6 +61,7 @@ def plate_pressure(
     return mean * _corner(x, y)
 
 
+@lru_cache(maxsize=4096)
 def _corner(x: float, y: float) -> float:
     """Greatest ordinate over the unit square of the plane whose positive part has volume 1 and centroid x, y."""
     load = np.array([1.0, x, y])

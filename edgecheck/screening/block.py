@@ -13,6 +13,7 @@ from importlib.metadata import version
 from edgecheck import __version__
 from edgecheck.base.errors import InputFaults
 from edgecheck.chain import qualify
+from edgecheck.checks.lazy import Sections
 from edgecheck.checks.result import RESULTS_VERSION, Result
 from edgecheck.heat.station import Station
 from edgecheck.inputs.criteria import Criteria
@@ -141,7 +142,7 @@ def finished(place: int, result: Result, brief: Brief, key: str = "") -> Finishe
     """A result without files, as it goes to the store or to memory."""
     if brief.stored:
         return Finished(place, line=store_line(result, key, brief.made_from))
-    return Finished(place, result=result if brief.keep_hourly else without_hourly(result))
+    return Finished(place, result=result if brief.keep_hourly else result.listed())
 
 
 def _finished(task: Task, station: Station, brief: Brief) -> Finished:
@@ -168,7 +169,8 @@ def _decided(task: Task, station: Station, brief: Brief) -> Result:
             profile=task.profile,
             warming=task.warming,
         )
-        return replace(result, detail={**result.detail, **_provenance(task, station, brief)})
+        more = _provenance(task, station, brief)
+        return result.changed(detail=Sections(result.detail).with_more(more))
     except InputFaults as faults:
         found = tuple(replace(fault, file=brief.list_name).text() for fault in faults.faults)
         return unusable(task.site, found)
@@ -211,8 +213,3 @@ def unusable(site: Site, reasons: tuple[str, ...]) -> Result:
         reason="; ".join(reasons),
         faults=reasons,
     )
-
-
-def without_hourly(result: Result) -> Result:
-    """The same result without its hourly data and what could be worked out from it."""
-    return replace(result, hourly=None, hot_spell=None, cold_spell=None, outage=None, on_demand=None)

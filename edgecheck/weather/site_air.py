@@ -48,12 +48,12 @@ class SiteAir:
             Scalar, or an array that broadcasts with (..., n). [K]
         """
         temp_air = self.temp_air + np.asarray(change, dtype=float)
-        ratio = (temp_air + ZERO_CELSIUS) / (self.temp_air + ZERO_CELSIUS)
+        square = ((temp_air + ZERO_CELSIUS) / (self.temp_air + ZERO_CELSIUS)) ** 2
         return SiteAir(
             temp_air=temp_air,
             temp_dew=np.minimum(self.temp_dew, temp_air),
             pressure=self.pressure,
-            longwave_down=self.longwave_down * ratio**4,
+            longwave_down=self.longwave_down * (square * square),
             wind_speed=self.wind_speed,
         )
 

@@ -74,7 +74,7 @@ def test_the_shell_between_two_temperatures_is_the_one_that_newton_finds():
         area = float(np.sum(box.area))
         for liquid in (-40.0, -10.0, 20.0, 50.0):
             exact = envelope_total(box, roof_emissivity=EMISSIVITY, temp_liquid=liquid, **hours)
-            heat, conductance = curve.at(np.full(24, liquid), slice(None))
+            heat, conductance = curve.at(np.full(24, liquid))
             assert heat == pytest.approx(exact, abs=0.2 * area)
             above = envelope_total(box, roof_emissivity=EMISSIVITY, temp_liquid=liquid + 0.01, **hours)
             below = envelope_total(box, roof_emissivity=EMISSIVITY, temp_liquid=liquid - 0.01, **hours)

@@ -164,7 +164,7 @@ def test_an_installed_copy_finds_the_climates_inside_the_package(
 def run() -> Run:
     inputs = demo_inputs()
     plan = plan_run(load_sites(inputs.sites), unit=load_unit(inputs.unit), weather=inputs.weather)
-    return screen(plan)
+    return screen(plan, keep_hourly=True)  # with the records behind the reports
 
 
 @pytest.fixture(scope="module")

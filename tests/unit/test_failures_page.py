@@ -32,10 +32,10 @@ def computed(year=(-30.0,) * 48, **cooling):
 
 
 def drawn(found, winter):
-    worst = found.winter.worst
+    course, air = found.winter.worst.followed()
     data = xr.Dataset(
-        {"winter_liquid": ("winter_hour", worst.course.liquid), "winter_air": ("winter_hour", worst.air)},
-        coords={"winter_hour": worst.course.hours},
+        {"winter_liquid": ("winter_hour", course.liquid), "winter_air": ("winter_hour", air)},
+        coords={"winter_hour": course.hours},
     )
     return winter_course(data, winter)
 

@@ -18,7 +18,6 @@ from edgecheck.outputs.figures.largest_load import hours_short_over_load
 from edgecheck.outputs.figures.liquid_year import liquid_over_year
 from edgecheck.outputs.pages import drawings, site_page
 from edgecheck.outputs.views.largest_load import HEADINGS, load_rows
-from edgecheck.screening.block import without_hourly
 
 DRY = load_unit(EXAMPLES / "unit-dry-cooler.toml")
 BELOW_60_KB = 60_000
@@ -139,8 +138,8 @@ def test_the_liquid_over_the_year_counts_hours_off_the_setpoint(result):
     assert liquid_over_year(hourly, {}) is None
 
 
-def test_nothing_of_it_stays_with_a_kept_result_and_a_page_does_without(result):
-    kept = without_hourly(result)
+def test_nothing_of_it_stays_with_a_listed_result_and_a_page_does_without(result):
+    kept = result.listed()
     assert kept.on_demand is None
     page = site_page(replace(result, on_demand=None), need=CRITERIA.need)
     assert "Largest load</h3>" not in page

@@ -241,7 +241,7 @@ def test_the_shell_stands_in_the_whole_wind():
     one, other = (in_full_wind(around, machine.shell, BARE, 5.0) for around in (sheltered, open_roof))
     assert one.coefficients == pytest.approx(other.coefficients)
     # at the setpoint it is the shell of the year in the whole wind
-    heat = other.at(np.full(48, 40.0), slice(None))[0]
+    heat = other.at(np.full(48, 40.0))[0]
     assert heat == pytest.approx(open_roof.envelope.total, rel=1e-3)
     assert np.all(heat < sheltered.envelope.total - 5.0)
 
@@ -264,13 +264,14 @@ def test_a_series_repeats_after_its_last_hour_and_a_cut_may_end_within_one():
 
 def test_the_course_goes_through_what_the_check_says():
     found, start = winter_of(at(), unit_with(cooling={"heater_kw": 2.0}))
-    followed, worst = start.worst.course, start.worst
+    worst = start.worst
+    followed, air = worst.followed()
     assert (followed.hours[0], followed.liquid[0]) == (0.0, 38.0)
     assert float(np.interp(24.0, followed.hours, followed.liquid)) == pytest.approx(worst.at_return, abs=1e-6)
     assert followed.liquid[-1] == -15.0
     assert followed.hours[-1] == pytest.approx(24.0 + found.demand - 0.05, abs=1e-6)
-    assert len(worst.air) == len(followed.hours)
-    assert set(worst.air) == {-30.0}
+    assert len(air) == len(followed.hours)
+    assert set(air) == {-30.0}
     whole = course(
         in_full_wind(at().year.surroundings, clean().shell, BARE, 0.0),
         38.0, 3, 2.5, (250e3, 250e3), 0.0, float("nan"),

@@ -14,6 +14,7 @@ from edgecheck.inputs.cells import DOES_NOT_APPLY
 from edgecheck.inputs.criteria import load_criteria
 from edgecheck.inputs.unit import load_unit
 from edgecheck.services.neighbour_level import hour_levels, hour_of_day, period_hours, period_level
+from edgecheck.services.site_sound import site_sound
 from edgecheck.services.sound_propagation import Surveyed, open_path, path
 from edgecheck.services.sound_sources import FAN_SPEED_FLOOR, SoundSources, missing_keys, sources_of
 
@@ -133,7 +134,7 @@ def test_no_distance_is_not_assessed_and_asks_for_one():
     asked = detail["asks_distance_m"]
     assert at(asked) == pytest.approx(40.0, abs=1e-3)
     assert night({**CALM, "neighbour_distance_m": asked * 1.0001}).spare >= 0.0
-    assert sound_figure(detail) is None
+    assert sound_figure(site_sound(site(CALM), LOUD, days(), CRITERIA)) is None
     assert "The running unit meets 40 dB(A) from a distance of 17.8 m on." in found["night"].note
 
 
@@ -198,8 +199,9 @@ def test_a_unit_that_is_silent_by_night():
     assert found["night"].status == "pass"
     assert found["night"].demand is None
     assert found["day"].demand == pytest.approx(at(10.0), abs=1e-3)
-    detail = plain(sound_detail(site(listed(15.0)), LOUD, days(ratio), CRITERIA))
-    assert sound_figure(detail) is None
+    given = (site(listed(15.0)), LOUD, days(ratio), CRITERIA)
+    detail = plain(sound_detail(*given))
+    assert sound_figure(site_sound(*given)) is None
     assert detail["asks_distance_m"] == 0.0
     assert [row["running_dba"] is None for row in detail["by_hour"]] == [
         not 7 <= hour < 23 for hour in range(24)

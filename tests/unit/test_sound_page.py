@@ -10,15 +10,14 @@ from edgecheck.checks.sound_record import sound_detail, sound_figure
 from edgecheck.inputs.cells import DOES_NOT_APPLY
 from edgecheck.outputs.figures.sound import sound_by_hour
 from edgecheck.outputs.views.sound import sound
+from edgecheck.services.site_sound import site_sound
 
 ROOF = {"roof_level_agl_m": 6.0, "parapet_height_m": 1.2, "receiver_height_m": 2.0, "edge_distance_m": 4.0}
 
 
 def test_the_terms_add_up():
-    detail = sound_detail(
-        site(listed(50.0, neighbour_distance_m=120.0, **ROOF)),
-        LOUD, days(), CRITERIA,
-    )  # fmt: skip
+    given = (site(listed(50.0, neighbour_distance_m=120.0, **ROOF)), LOUD, days(), CRITERIA)
+    detail = sound_detail(*given)
     way, night_record = detail["path"], detail["periods"][0]
     total = (
         detail["sources"]["night_dba"]
@@ -28,15 +27,16 @@ def test_the_terms_add_up():
     assert way["method"] == "porous ground"
     assert way["screen_db"] > 0.0
     assert night_record["running_dba"] == pytest.approx(total)
-    assert sound_figure(detail) == pytest.approx(total)
+    assert sound_figure(site_sound(*given)) == pytest.approx(total)
     json.dumps(plain(detail), allow_nan=False)
 
 
 def test_the_figure_leaves_the_supplement_out():
     row = listed(60.0)
-    plain_level = sound_figure(sound_detail(site(row), LOUD, days(), CRITERIA))
-    toned = sound_detail(site(row), with_keys(tonal_db=6.0), days(), CRITERIA)
-    assert sound_figure(toned) == pytest.approx(plain_level)
+    plain_level = sound_figure(site_sound(site(row), LOUD, days(), CRITERIA))
+    given = (site(row), with_keys(tonal_db=6.0), days(), CRITERIA)
+    toned = sound_detail(*given)
+    assert sound_figure(site_sound(*given)) == pytest.approx(plain_level)
     assert toned["periods"][0]["running_dba"] == pytest.approx(plain_level + 6.0)
 
 

@@ -1,0 +1,91 @@
+"""Heat per kelvin of a coil, read from a polynomial instead of a series summed in every hour.
+
+For one coil at one fan speed e C_min is a smooth function of the liquid's temperature and the air's density: nothing in
+it bends, since the exchange of two unmixed streams is the same function of both capacity rates. It is computed at
+Chebyshev points of a box that holds all that is asked for, and interpolated between them. The polynomial is compared
+with the series at further points of the box when it is made; where it is not within 1e-12 of it, as in a box in which a
+property is held at an edge, it is not used.
+"""
+
+from functools import lru_cache
+
+import numpy as np
+from numpy.polynomial import chebyshev
+from numpy.typing import NDArray
+
+from edgecheck.heat.coil import Coil
+
+FloatArray = NDArray[np.float64]
+
+WITHIN = 1e-12  # relative
+_LIQUID_STEP, _DENSITY_STEP = 10.0, 0.05  # of the box's edges, so that sites share boxes: degC, kg/m3
+_POINTS = ((5, 9), (7, 13), (9, 17), (11, 22))  # over the liquid's temperature, over the air's density
+_FEW = 64  # values below which the series is summed
+
+
+def per_kelvin(coil: Coil, liquid: FloatArray, density: FloatArray, fan_speed: float) -> FloatArray:
+    """Heat per kelvin of (liquid - inlet air), as `Coil.per_kelvin`.
+
+    Parameters
+    ----------
+    coil : Coil
+        Of a dry cooler or an economiser.
+    liquid : ndarray, shape (knot, time)
+        Temperature of the liquid that arrives. [degC]
+    density : ndarray, shape (time,)
+        Of the air. [kg/m3]
+    fan_speed : float
+        Share of full fan speed. [-]
+
+    Returns
+    -------
+    ndarray, shape (knot, time)
+        Within 1e-12 of the series. [W/K]
+    """
+    if liquid.size < _FEW or not (np.isfinite(liquid).all() and np.isfinite(density).all()):
+        return coil.per_kelvin(liquid, density, fan_speed)
+    box = (*_box(liquid, _LIQUID_STEP), *_box(density, _DENSITY_STEP))
+    table = _table(coil, fan_speed, box) if box[2] > 0.0 else None
+    if table is None:
+        return coil.per_kelvin(liquid, density, fan_speed)
+    powers = chebyshev.chebvander(_unit(density, box[2], box[3]), table.shape[1] - 1)
+    # not a product of matrices: those start threads, which cost more than they save here
+    by_density = np.einsum("td,ld->lt", powers, table)
+    x = 2.0 * _unit(liquid, box[0], box[1])
+    # Clenshaw's sum over the liquid's polynomials
+    ahead, here = np.zeros(liquid.shape), np.zeros(liquid.shape)
+    for order in range(table.shape[0] - 1, 0, -1):
+        ahead, here = here, by_density[order] + x * here - ahead
+    return np.asarray(by_density[0] + x / 2.0 * here - ahead)
+
+
+def _box(values: FloatArray, step: float) -> tuple[float, float]:
+    """Edges, on whole steps, between which all values lie."""
+    low, high = np.floor(np.min(values) / step), np.ceil(np.max(values) / step)
+    return float(low * step), float(max(high, low + 1.0) * step)
+
+
+def _unit(values: FloatArray, low: float, high: float) -> FloatArray:
+    """Values between two edges brought to -1..1."""
+    return (2.0 * values - (low + high)) / (high - low)
+
+
+@lru_cache(maxsize=64)
+def _table(coil: Coil, fan_speed: float, box: tuple[float, float, float, float]) -> FloatArray | None:
+    """Chebyshev coefficients, shape (liquid, density); None where they do not reach the series."""
+
+    def exact(liquid: FloatArray, density: FloatArray) -> FloatArray:
+        t = (box[0] + box[1] + liquid * (box[1] - box[0])) / 2.0
+        d = (box[2] + box[3] + density * (box[3] - box[2])) / 2.0
+        return coil.per_kelvin(t[:, np.newaxis], d, fan_speed)
+
+    between = [np.linspace(-1.0, 1.0, count) for count in (25, 41)]
+    right = exact(between[0], between[1])
+    for counts in _POINTS:
+        points = [chebyshev.chebpts1(count) for count in counts]
+        turn = [np.linalg.inv(chebyshev.chebvander(at, len(at) - 1)) for at in points]
+        found = np.asarray(turn[0] @ exact(points[0], points[1]) @ turn[1].T)
+        off = np.abs(chebyshev.chebgrid2d(between[0], between[1], found) - right)
+        if np.max(off / np.abs(right)) < WITHIN:
+            return found
+    return None

@@ -1,0 +1,83 @@
+"""The table of the README: `python -m tests.benchmarks.table` from the folder above `tests`.
+
+Every line is a median of CPU time and its ratio to pvlib's read_epw, the two measured in turn in the same run, so that
+other work on the machine weighs on both alike.
+"""
+
+import statistics
+import sys
+import time
+from collections.abc import Callable
+from pathlib import Path
+
+import pvlib
+
+sys.path.insert(0, str(Path(__file__).parents[1]))
+
+from benchmarks import plain_script
+from speed_cases import EPW, KINDS, further_sites, station, unit_of_kind
+
+from edgecheck.chain import Station, qualify
+from edgecheck.demo.files import demo_inputs
+from edgecheck.inputs.criteria import load_criteria
+from edgecheck.outputs.pages import site_page
+from edgecheck.weather.read import read_weather
+
+NEED = load_criteria().need
+
+
+def in_turn(*tasks: Callable[[], object], rounds: int = 15) -> list[float]:
+    """Median CPU time of each task, all of them run in turn, after one run that does not count. [s]"""
+    times: list[list[float]] = [[] for _ in tasks]
+    for counted in range(rounds + 1):
+        for task, seconds in zip(tasks, times, strict=True):
+            start = time.process_time()
+            task()
+            if counted:
+                seconds.append(time.process_time() - start)
+    return [statistics.median(seconds) for seconds in times]
+
+
+def read_epw() -> object:
+    """What everything is compared with."""
+    return pvlib.iotools.read_epw(EPW)
+
+
+def lines(rounds: int = 15) -> list[tuple[str, float, float]]:
+    """What was measured: words, seconds, ratio to read_epw."""
+    found: list[tuple[str, float, float]] = []
+
+    def add(words: str, task: Callable[[], object], rounds: int = rounds) -> None:
+        reference, seconds = in_turn(read_epw, task, rounds=rounds)
+        found.append((words, seconds, seconds / reference))
+
+    add("read and check a weather file", lambda: read_weather(EPW))
+    add("the same, with its sun", lambda: Station.of(read_weather(EPW)))
+    for kind in KINDS:
+        for known in (True, False):
+            rows = further_sites(front_known=known)
+            front = "front stated" if known else "worst front sought"
+            add(f"a further site, {kind}, {front}", lambda rows=rows, kind=kind: qualify(
+                next(rows), unit_of_kind(kind), station()))  # type: ignore[misc]  # fmt: skip
+    rows = further_sites()
+    add("a further site with its report", lambda: site_page(
+        qualify(next(rows), unit_of_kind("chiller"), station()), need=NEED), rounds=3)  # fmt: skip
+    data, meta = plain_script.read(EPW)
+    unit = demo_inputs().unit
+    add(
+        "a plain script, heat of the year alone",
+        lambda: plain_script.site_year(data, meta, unit, 5.6, 180.0),
+        2,
+    )
+    return found
+
+
+def main() -> None:
+    """Print the table."""
+    print("| what | ms | times read_epw |\n| --- | ---: | ---: |")  # noqa: T201
+    for words, seconds, ratio in lines():
+        print(f"| {words} | {1e3 * seconds:.0f} | {ratio:.2f} |")  # noqa: T201
+
+
+if __name__ == "__main__":
+    main()

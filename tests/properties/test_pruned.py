@@ -1,0 +1,259 @@
+"""What is skipped changes nothing: pruned searches and fast readings against all hours and plain readings."""
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+from failure_cases import bare_shell, winter_hours
+from heat_cases import SPAN, air_in, chiller, dry_cooler, economiser, machine, shell
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from edgecheck.heat.balance import HOUR
+from edgecheck.heat.coil import Coil
+from edgecheck.heat.coil_table import WITHIN, per_kelvin
+from edgecheck.heat.curve import Bracket, interpolate, read_together
+from edgecheck.heat.envelope import FACES, outer_surfaces, surface_temperature
+from edgecheck.heat.headroom import headroom, service_bound, service_share, worst_hour, worst_order
+from edgecheck.heat.load_search import Halving, largest_by_share
+from edgecheck.heat.microclimate import Microclimate
+from edgecheck.heat.orientation import DIRECTIONS, worst_front_azimuth
+from edgecheck.heat.series import heat_load_of, in_the_sun, run_series, section_curve, surroundings
+from edgecheck.heat.shell_curve import shell_curve
+from edgecheck.heat.winter import power_off, spans_of
+from edgecheck.heat.winter_bounds import starts_that_matter
+from edgecheck.weather.site_air import SiteAir
+
+seeds = st.integers(0, 10_000)
+KINDS = {
+    "chiller": chiller(),
+    "leaving basis": chiller(leaving_basis=True, condensing_limit=55.0),
+    "dry cooler": dry_cooler(),
+    "economiser": economiser(),
+}
+
+
+def random_air(random: np.random.Generator, hours: int) -> SiteAir:
+    temp = random.uniform(-30.0, 45.0) + random.normal(0.0, 6.0, hours)
+    return SiteAir(
+        temp_air=temp,
+        temp_dew=temp - random.uniform(0.0, 15.0, hours),
+        pressure=random.uniform(70e3, 102e3, hours),
+        longwave_down=5.67e-8 * (temp + 273.15 - random.uniform(0.0, 25.0, hours)) ** 4,
+        wind_speed=random.uniform(0.0, 12.0, hours),
+    )
+
+
+# ------------------------------------------------------------------------------------------ readings
+
+
+@given(seed=seeds, knots=st.integers(1, 12), fixed=st.booleans(), scalar=st.booleans())
+def test_readings_are_those_of_numpy(seed, knots, fixed, scalar):
+    random = np.random.default_rng(seed)
+    hours = 700 if seed % 3 else 5
+    columns = 1 if fixed else hours
+    at = np.sort(random.uniform(10.0, 60.0, (knots, columns)), axis=0) + 0.01 * np.arange(knots)[:, None]
+    at = np.broadcast_to(at, (knots, hours))
+    values = random.uniform(-1.0, 1.0, (knots, hours))
+    where = np.full(hours, 42.0)
+    where[: hours // 9] = random.uniform(0.0, 70.0, hours // 9)
+    if scalar:
+        where = np.full(hours, random.choice([42.0, float(at[0, 0]), float(at[-1, 0]), 0.0, 99.0]))
+    right = [np.interp(where[hour], at[:, hour], values[:, hour]) for hour in range(hours)]
+    asked = where[0] if scalar else where
+    np.testing.assert_allclose(interpolate(at, values, asked), right, rtol=0, atol=1e-12)
+    several = read_together(at, (values, 2.0 * values), where)
+    np.testing.assert_allclose(several[1], 2.0 * np.array(right), rtol=0, atol=1e-12)
+    if knots > 1:
+        np.testing.assert_allclose(Bracket(at, where).of(values), right, rtol=0, atol=1e-12)
+
+
+@given(inlet=st.lists(st.floats(-40.0, 70.0), min_size=1, max_size=20))
+def test_the_table_is_read_as_numpy_reads_it(inlet):
+    made = chiller()
+    rows = made.rows(np.array(inlet), np.ones(len(inlet)))
+    for row, table in enumerate(made.capacity):
+        right = np.interp(inlet, made.inlet_columns, table)
+        np.testing.assert_allclose(rows.capacity[row], right, rtol=1e-13)
+
+
+@settings(max_examples=25, deadline=None)
+@given(
+    seed=seeds,
+    share=st.floats(0.05, 0.95),
+    fouling=st.floats(0.0, 0.4),
+    slope=st.floats(-8.0, 8.0),
+    speed=st.floats(0.3, 1.0),
+)
+def test_the_coil_table_is_the_series(seed, share, fouling, slope, speed):
+    random = np.random.default_rng(seed)
+    made: Coil = replace(dry_cooler().coil, air_share=share, fouling=fouling)
+    made = replace(made, liquid=replace(made.liquid, slope=slope))
+    density = random.uniform(0.85, 1.45, 40)
+    liquid = random.uniform(-30.0, 80.0, (6, 40))
+    right = made.per_kelvin(liquid, density, speed)
+    # the polynomial is compared at points of its own: between them it may be off by a little more
+    np.testing.assert_allclose(per_kelvin(made, liquid, density, speed), right, rtol=10.0 * WITHIN)
+
+
+# ------------------------------------------------------------------------------------------ surfaces
+
+
+@given(seed=seeds, bare=st.booleans())
+def test_walls_together_are_walls_one_by_one(seed, bare):
+    hours = winter_hours(48, seed)
+    box = bare_shell() if bare else shell()
+    if seed % 2:
+        box = replace(box, conductance=box.conductance * np.array([1.0, 1.0, 1.3, 1.0, 0.7, 2.0]))
+    film = 4.0 + 4.0 * hours["wind_at_unit"]
+    down, sideways, up = hours["longwave_down"], 0.9 * hours["longwave_down"], 0.8 * hours["longwave_down"]
+    found = outer_surfaces(box, hours["irradiance"], (down, sideways, up), hours["temp_air"], film, 38.0)
+    for face, longwave in zip(
+        range(len(FACES)), (down, sideways, sideways, sideways, sideways, up), strict=True
+    ):
+        alone = surface_temperature(
+            box.absorptance * hours["irradiance"][face], longwave, hours["temp_air"], film,
+            emissivity=box.emissivity, conductance=float(box.conductance[face]), temp_inside=38.0,
+        )  # fmt: skip
+        np.testing.assert_allclose(found[face], alone, rtol=0, atol=1e-10)
+        left = (
+            box.absorptance * hours["irradiance"][face]
+            + box.emissivity * (longwave - 5.670374419e-8 * (alone + 273.15) ** 4)
+            + film * (hours["temp_air"] - alone)
+            + box.conductance[face] * (38.0 - alone)
+        )
+        assert np.max(np.abs(left)) < 1e-8  # W/m2: the balance of the module's docstring closes
+
+
+# ------------------------------------------------------------------------------------------ headroom
+
+
+@settings(max_examples=40, deadline=None)
+@given(seed=seeds, kind=st.sampled_from(list(KINDS)), it=st.floats(3000.0, 9000.0))
+def test_share_and_bound_alone_are_those_of_the_whole(seed, kind, it):
+    random = np.random.default_rng(seed)
+    made = machine(cooling=KINDS[kind], it=it)
+    inlet = random.uniform(-40.0, 70.0, 60)
+    curve = KINDS[kind].curve(air_in(inlet), SPAN)
+    load = heat_load_of(random.uniform(-600.0, 900.0, 60), random.uniform(2.0, 9.0, 60), made)
+    whole = headroom(curve, load, 48.0)
+    np.testing.assert_array_equal(service_share(curve, load, 48.0), whole.share_bound)
+    np.testing.assert_array_equal(service_bound(curve, load, 48.0), whole.bound)
+    assert worst_hour(whole) == worst_order(whole, 1)[0]
+
+
+@settings(max_examples=60)
+@given(seed=seeds, most=st.floats(100.0, 12_000.0), least=st.floats(-0.2, 0.5))
+def test_the_largest_load_is_that_of_plain_halving(seed, most, least):
+    random = np.random.default_rng(seed)
+    capacity, bend = random.uniform(1000.0, 15_000.0, 300), random.uniform(0.0, 0.3, 300)
+
+    def shares(load, hours):
+        return (capacity[hours] - bend[hours] * load) / (load + 150.0) - 1.0
+
+    found = largest_by_share(shares, most, least)
+
+    def carries(load):
+        return bool(np.min(shares(load, slice(None))) >= least)
+
+    low, high = 0.0, most
+    while high - low > 1.0 and not carries(most):
+        middle = (low + high) / 2.0
+        low, high = (middle, high) if carries(middle) else (low, middle)
+    assert found == (most if carries(most) else low)
+
+
+def test_a_few_looks_stand_for_halving():
+    capacity = np.linspace(9000.0, 12_000.0, 300)
+    looks = []
+
+    def shares(load, hours):
+        looks.append(load)
+        return (capacity[hours] - 0.03 * load) / (load + 150.0) - 1.0
+
+    assert largest_by_share(shares, 20e3, 0.1) == pytest.approx((9000.0 - 165.0) / 1.13, abs=1.0)
+    assert len(looks) <= 10  # plain halving: 2 + 15
+
+
+def test_halving_does_not_ask_what_it_knows():
+    asked = []
+    halving = Halving(lambda load: asked.append(load) or load <= 700.0, 1000.0)
+    assert halving.carries(650.0)
+    assert not halving.carries(750.0)
+    assert halving.largest() == pytest.approx(700.0, abs=1.0)
+    assert all(650.0 <= load <= 750.0 for load in asked)
+
+
+# ------------------------------------------------------------------------------------------ orientation
+
+
+class Light:
+    """Irradiance of its own for every direction."""
+
+    def __init__(self, random: np.random.Generator, hours: int) -> None:
+        lit = random.random(hours) < 0.5
+        self.faces = {one: random.uniform(0.0, 900.0, (6, hours)) * lit for one in DIRECTIONS}
+        lid = random.uniform(0.0, 1000.0, hours) * lit
+        for sun in self.faces.values():
+            sun[0], sun[5] = lid, 0.0
+
+    def on_faces(self, azimuth: float, *shading: object) -> np.ndarray:
+        return self.faces[azimuth]
+
+
+@settings(max_examples=25, deadline=None)
+@given(seed=seeds, kind=st.sampled_from(list(KINDS)), leakage=st.sampled_from([0.0, 0.01]))
+def test_the_worst_direction_is_that_of_all_hours(seed, kind, leakage):
+    random = np.random.default_rng(seed)
+    hours = 300
+    made = machine(
+        cooling=KINDS[kind], it=float(random.uniform(4000.0, 9000.0)), leakage=leakage, shell=shell(0.9)
+    )
+    air, roof = random_air(random, hours), Microclimate(0.9, 0.9, 0.5, 0.08, 0.04)
+    light = Light(random, hours)
+    dark = surroundings(air, random.uniform(0.0, 900.0, hours), np.zeros((6, hours)), made, roof)
+    least = [
+        np.round(np.min(run_series(in_the_sun(dark, sun, made, roof), made).headroom.share_bound), 12)
+        for sun in light.faces.values()
+    ]
+    right = DIRECTIONS[int(np.argmin(least))]
+    assert worst_front_azimuth(light, dark, air, made, roof, 1.0, ()) == right
+    known = section_curve(dark, made)
+    assert worst_front_azimuth(light, dark, air, made, roof, 1.0, (), known) == right
+
+
+# ------------------------------------------------------------------------------------------ winter
+
+
+@settings(max_examples=60, deadline=None)
+@given(
+    seed=seeds,
+    bare=st.booleans(),
+    capacity=st.floats(60e3, 900e3),
+    hours=st.sampled_from([0.0, 0.5, 3.0, 7.25, 24.0, 130.0]),
+    limit=st.sampled_from([float("nan"), -40.0, -5.0, 10.0]),
+)
+def test_cuts_that_are_not_followed_are_not_the_worst(seed, bare, capacity, hours, limit):
+    weather = winter_hours(120, seed)
+    curve = shell_curve(bare_shell() if bare else shell(), roof_emissivity=0.9, centre=12.0, **weather)
+    start = np.full(120, 38.0)
+    start[seed % 120 :: 7] -= 1.5
+    whole = power_off(curve, start, capacity, hours)
+    begins = starts_that_matter(curve, start, capacity, spans_of(hours), limit)
+    some = power_off(curve, start[begins], capacity, hours, begins)
+    np.testing.assert_allclose(some.at_return, whole.at_return[begins], rtol=0, atol=1e-10)
+    np.testing.assert_allclose(some.coldest, whole.coldest[begins], rtol=0, atol=1e-10)
+    near = 1e-9
+    assert begins[np.argmin(some.at_return)] in np.flatnonzero(
+        whole.at_return <= np.min(whole.at_return) + near
+    )
+    assert begins[np.argmin(some.coldest)] in np.flatnonzero(whole.coldest <= np.min(whole.coldest) + near)
+    if not np.isnan(limit):
+        assert set(np.flatnonzero(whole.at_return < limit)) <= set(begins.tolist())
+
+
+def test_most_starts_of_a_mild_winter_are_not_followed():
+    weather = winter_hours(2000, 5)
+    curve = shell_curve(shell(), roof_emissivity=0.9, centre=12.0, **weather)
+    begins = starts_that_matter(curve, np.full(2000, 38.0), 300e3, [HOUR] * 24, -50.0)
+    assert len(begins) < 60
