@@ -5,6 +5,7 @@ on. Loops without branches are turned into vector instructions by the compiler; 
 in double precision and in the order that is written, so the digits do not depend on the machine's vector width.
 """
 
+import contextlib
 import os
 import tempfile
 from collections.abc import Callable
@@ -16,7 +17,7 @@ import numba
 P = ParamSpec("P")
 R = TypeVar("R")
 
-_CACHE = "NUMBA_CACHE_DIR"
+_OPTIONS: dict[str, Any] = {"cache": True, "error_model": "numpy", "nogil": True}
 
 
 def kernel(function: Callable[P, R]) -> Callable[P, R]:
@@ -25,11 +26,35 @@ def kernel(function: Callable[P, R]) -> Callable[P, R]:
     Arrays must be C-contiguous and of one type, or every layout is compiled anew. A division by zero gives an
     infinity, as in numpy. Other threads go on meanwhile.
     """
-    options: dict[str, Any] = {"error_model": "numpy", "nogil": True}
     try:
-        compiled = numba.njit(cache=True, **options)(function)
+        compiled = numba.njit(**_OPTIONS)(function)
     except RuntimeError:  # neither the package's folder nor the user's can be written
-        os.environ.setdefault(_CACHE, str(Path(tempfile.gettempdir()) / "edgecheck-compiled"))
+        os.environ["NUMBA_CACHE_DIR"] = str(Path(tempfile.gettempdir()) / "edgecheck-compiled")
         numba.config.reload_config()
-        compiled = numba.njit(cache=True, **options)(function)
+        compiled = numba.njit(**_OPTIONS)(function)
+    kept = getattr(compiled, "_cache", None)
+    if hasattr(kept, "load_overload") and hasattr(kept, "save_overload"):
+        _never_fails(kept)
     return cast(Callable[P, R], compiled)
+
+
+def _never_fails(kept: Any) -> None:
+    """A kept kernel that cannot be read or written costs a compilation, never a run.
+
+    numba lets the error through, for a file that a power cut left short as for a full disk.
+    """
+    load, save = kept.load_overload, kept.save_overload
+
+    def load_overload(*where: Any) -> Any:
+        try:
+            return load(*where)
+        except Exception:
+            with contextlib.suppress(Exception):
+                kept.flush()
+            return None
+
+    def save_overload(*what: Any) -> None:
+        with contextlib.suppress(Exception):
+            save(*what)
+
+    kept.load_overload, kept.save_overload = load_overload, save_overload
