@@ -1,8 +1,10 @@
 """The heat of one site as somebody would write it in an afternoon: pvlib, a table interpolator and scipy's solve_ivp.
 
-The same model of a chiller's year as edgecheck's: sun on five faces, roof and shell, roof-warm and recirculated inlet
-air, the rating table at the equivalent inlet, the liquid followed through 8760 hours. No spells, no power cuts, no
-sound, no roof, no other check. It reads the weather file and the unit file by itself and shares no code with edgecheck.
+The same model of a chiller as edgecheck's: sun on five faces, roof and shell, roof-warm and recirculated inlet air,
+the rating table at the equivalent inlet, the liquid followed through 8760 hours; for the whole site also the worst of
+eight directions of the front, a hot and a cold week, the loss of cooling with and without the pump and a power cut of
+a day from every hour. No sound, no roof, no other check. It reads the weather file and the unit file by itself and
+shares no code with edgecheck.
 """
 
 import tomllib
@@ -24,13 +26,35 @@ CLOSES_IN = 60.0  # s, time constant of the control that holds the setpoint here
 
 
 @dataclass(frozen=True)
-class Year:
-    """What came out: hourly arrays of shape (8760,)."""
+class Hours:
+    """Hourly arrays of shape (n,)."""
 
     share: np.ndarray  # service headroom over heat to reject [-]
     load: np.ndarray  # [W]
     capacity: np.ndarray  # at the setpoint [W]
+    slope: np.ndarray  # of the capacity with the liquid [W/K]
+    shell: np.ndarray  # into the liquid at the setpoint [W]
+    conducted: np.ndarray  # its fall with the liquid [W/K]
+
+
+@dataclass(frozen=True)
+class Year:
+    """What came out for the year: hourly arrays of shape (8760,)."""
+
+    hours: Hours
     liquid: np.ndarray  # [degC]
+
+
+@dataclass(frozen=True)
+class Site:
+    """What came out for a site."""
+
+    front: float  # [deg]
+    year: Year
+    hot_peak: float  # liquid in the hot week [degC]
+    cold_lowest: float  # liquid in the cold week [degC]
+    to_shutdown: tuple[np.ndarray, np.ndarray]  # with and without the pump, from every hour [s]
+    after_cut: np.ndarray  # liquid after a power cut from every hour [degC]
 
 
 def read(epw: Path) -> tuple[pd.DataFrame, dict[str, Any]]:
@@ -38,23 +62,22 @@ def read(epw: Path) -> tuple[pd.DataFrame, dict[str, Any]]:
     return pvlib.iotools.read_epw(epw, coerce_year=2001)
 
 
-def site_year(
-    data: pd.DataFrame, meta: dict[str, Any], unit_file: Path, load_kw: float, front: float
-) -> Year:
-    """The heat of a unit in a year at the weather station, on a dark roof.
+def conditions(
+    data: pd.DataFrame, meta: dict[str, Any], unit: dict[str, Any], load_kw: float, front: float
+) -> Hours:
+    """Heat to reject and capacity of some hours at the weather station, on a dark roof.
 
     Parameters
     ----------
     data, meta
         From `read`.
-    unit_file : Path
-        A chiller with limits on the return side, arriving basis.
+    unit : dict
+        The unit file: a chiller with limits on the return side, arriving basis.
     load_kw : float
         IT load.
     front : float
         Direction of the front. [deg]
     """
-    unit = tomllib.loads(unit_file.read_text(encoding="utf-8"))
     body, liquid, cooling = unit["body"], unit["liquid"], unit["cooling"]
     air, wind = data["temp_air"].to_numpy(), WIND_SHARE * data["wind_speed"].to_numpy()
     pressure, sky = data["atmospheric_pressure"].to_numpy(), data["ghi_infrared"].to_numpy()
@@ -134,17 +157,81 @@ def site_year(
     least = load_kw * 1e3 + pump
     share = np.where(second > first, second / np.maximum(warmer, least), first / np.maximum(load, least))
 
-    # the liquid: 0.82 kg/l and 2.15 kJ/kgK stand for the family; hours follow one another
-    stored = liquid["volume_litre"] * 0.82 * 2150.0 + unit["servers"]["heat_capacity_kj_k"] * 1e3
     slope = (at_service - at_setpoint) / (liquid["service_max_c"] - setpoint)
+    return Hours(share, load, at_setpoint, slope, shell, conducted)
+
+
+def stored_heat(unit: dict[str, Any]) -> float:
+    """Of liquid and servers; 0.82 kg/l and 2.15 kJ/kgK stand for the family. [J/K]"""
+    return float(unit["liquid"]["volume_litre"] * 0.82 * 2150.0 + unit["servers"]["heat_capacity_kj_k"] * 1e3)
+
+
+def followed(hours: Hours, unit: dict[str, Any]) -> np.ndarray:
+    """The liquid through the hours, one after the other. [degC]"""
+    setpoint, stored, count = unit["liquid"]["setpoint_c"], stored_heat(unit), len(hours.load)
 
     def rate(seconds: float, state: np.ndarray) -> np.ndarray:
-        hour = min(int(seconds / 3600.0), len(air) - 1)
+        hour = min(int(seconds / 3600.0), count - 1)
         over = state[0] - setpoint
-        heat = load[hour] - conducted[hour] * over
-        most = at_setpoint[hour] + slope[hour] * over
+        heat = hours.load[hour] - hours.conducted[hour] * over
+        most = hours.capacity[hour] + hours.slope[hour] * over
         return np.array([(heat - np.clip(heat + stored * over / CLOSES_IN, 0.0, most)) / stored])
 
-    hours = np.arange(1, len(air) + 1) * 3600.0
-    solved = solve_ivp(rate, (0.0, hours[-1]), [setpoint], method="LSODA", t_eval=hours, max_step=3600.0)
-    return Year(share, load, at_setpoint, solved.y[0])
+    ends = np.arange(1, count + 1) * 3600.0
+    solved = solve_ivp(rate, (0.0, ends[-1]), [setpoint], method="LSODA", t_eval=ends, max_step=3600.0)
+    return np.asarray(solved.y[0])
+
+
+def site_year(
+    data: pd.DataFrame, meta: dict[str, Any], unit_file: Path, load_kw: float, front: float
+) -> Year:
+    """The heat of a unit in a year, parameters as in `conditions`."""
+    unit = tomllib.loads(unit_file.read_text(encoding="utf-8"))
+    hours = conditions(data, meta, unit, load_kw, front)
+    return Year(hours, followed(hours, unit))
+
+
+def uncooled(hours: Hours, unit: dict[str, Any], heat: float) -> np.ndarray:
+    """Time from every hour until the servers stop, all hours in one system. [s]"""
+    setpoint, stop = unit["liquid"]["setpoint_c"], unit["liquid"]["shutdown_c"]
+
+    def rate(_: float, state: np.ndarray) -> np.ndarray:
+        return (heat + hours.shell - hours.conducted * (state - setpoint)) / stored_heat(unit)
+
+    seconds = np.arange(0.0, 14_401.0, 60.0)
+    start = np.full(len(hours.load), float(setpoint))
+    liquid = solve_ivp(rate, (0.0, seconds[-1]), start, t_eval=seconds).y
+    stopped = liquid >= stop
+    return np.where(stopped.any(axis=1), seconds[stopped.argmax(axis=1)], np.inf)
+
+
+def whole_site(epw: Path, unit_file: Path, load_kw: float) -> Site:
+    """Everything that follows from an energy balance, for a site whose weather file is read first."""
+    data, meta = read(epw)
+    unit = tomllib.loads(unit_file.read_text(encoding="utf-8"))
+    pump = unit["cooling"]["pump_kw"] * 1e3 * unit["cooling"]["pump_heat_to_liquid"]
+
+    fronts = {front: conditions(data, meta, unit, load_kw, front) for front in range(0, 360, 45)}
+    front = min(fronts, key=lambda one: float(np.min(fronts[one].share)))
+    hours = fronts[front]
+    year = Year(hours, followed(hours, unit))
+
+    def week(middle: int, shift: float) -> np.ndarray:
+        first = int(np.clip(middle - 84, 0, len(data) - 168))
+        some = data.iloc[first : first + 168].copy()
+        some["temp_air"] += shift
+        return followed(conditions(some, meta, unit, load_kw, front), unit)
+
+    air = data["temp_air"].to_numpy()
+    hot, cold = week(int(np.argmax(air)), 4.5), week(int(np.argmin(air)), -4.5)
+    lost = uncooled(hours, unit, load_kw * 1e3 + pump), uncooled(hours, unit, load_kw * 1e3)
+
+    bath, setpoint = np.full(len(air), unit["liquid"]["setpoint_c"]), unit["liquid"]["setpoint_c"]
+    for hour in range(24):
+        shell, conducted = np.roll(hours.shell, -hour), np.roll(hours.conducted, -hour)
+        bath = solve_ivp(
+            lambda _, state, q=shell, k=conducted: (q - k * (state - setpoint)) / stored_heat(unit),
+            (0.0, 3600.0),
+            bath,
+        ).y[:, -1]
+    return Site(float(front), year, float(hot.max()), float(cold.min()), lost, bath)

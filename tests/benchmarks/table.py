@@ -1,9 +1,11 @@
-"""The table of the README: `python -m tests.benchmarks.table` from the folder above `tests`.
+"""The table of the README: `python -m tests.benchmarks.table` from the folder above `tests`; nothing else should run.
 
-Every line is a median of CPU time and its ratio to pvlib's read_epw, the two measured in turn in the same run, so that
-other work on the machine weighs on both alike.
+Every line on one site is a median of CPU time and its ratio to pvlib's read_epw, the two measured in turn in the same
+run, so that other work on the machine weighs on both alike. `--lists` adds whole lists over many climates, in wall
+time, which take minutes (`tests/benchmarks/portfolio.py`).
 """
 
+import argparse
 import statistics
 import sys
 import time
@@ -14,7 +16,7 @@ import pvlib
 
 sys.path.insert(0, str(Path(__file__).parents[1]))
 
-from benchmarks import plain_script
+from benchmarks import plain_script, portfolio
 from speed_cases import EPW, KINDS, further_sites, station, unit_of_kind
 
 from edgecheck.chain import Station, qualify
@@ -26,15 +28,17 @@ from edgecheck.weather.read import read_weather
 NEED = load_criteria().need
 
 
-def in_turn(*tasks: Callable[[], object], rounds: int = 15) -> list[float]:
-    """Median CPU time of each task, all of them run in turn, after one run that does not count. [s]"""
+def in_turn(
+    *tasks: Callable[[], object], rounds: int = 15, clock: Callable[[], float] = time.process_time
+) -> list[float]:
+    """Median time of each task by a clock, all of them run in turn, after one run that does not count. [s]"""
     times: list[list[float]] = [[] for _ in tasks]
     for counted in range(rounds + 1):
         for task, seconds in zip(tasks, times, strict=True):
-            start = time.process_time()
+            start = clock()
             task()
             if counted:
-                seconds.append(time.process_time() - start)
+                seconds.append(clock() - start)
     return [statistics.median(seconds) for seconds in times]
 
 
@@ -67,16 +71,27 @@ def lines(rounds: int = 15) -> list[tuple[str, float, float]]:
     add(
         "a plain script, heat of the year alone",
         lambda: plain_script.site_year(data, meta, unit, 5.6, 180.0),
-        2,
+        3,
+    )
+    add(
+        "a plain script, a site's whole heat, weather and sun included",
+        lambda: plain_script.whole_site(EPW, unit, 5.6),
+        3,
     )
     return found
 
 
 def main() -> None:
     """Print the table."""
+    parser = argparse.ArgumentParser()
+    parser.add_argument("--lists", action="store_true", help="whole lists too, which takes minutes")
+    asked = parser.parse_args()
     print("| what | ms | times read_epw |\n| --- | ---: | ---: |")  # noqa: T201
     for words, seconds, ratio in lines():
-        print(f"| {words} | {1e3 * seconds:.0f} | {ratio:.2f} |")  # noqa: T201
+        print(f"| {words} | {1e3 * seconds:.1f} | {ratio:.2f} |", flush=True)  # noqa: T201
+    if asked.lists:
+        print()  # noqa: T201
+        portfolio.measure()
 
 
 if __name__ == "__main__":
