@@ -110,7 +110,6 @@ def test_the_plain_script_is_of_the_same_model(example) -> None:
     np.testing.assert_allclose(found.hours.capacity, hourly["capacity"].to_numpy(), rtol=2e-4)
     assert float(np.min(found.hours.share)) == pytest.approx(figures["headroom_share"], abs=2e-3)
     assert float(np.max(np.abs(found.liquid - hourly["liquid"].to_numpy()))) < 0.2
-    # the script counts whole minutes and takes the same heat capacity for every temperature
-    assert float(np.min(site.to_shutdown[0])) / 60.0 == pytest.approx(
-        figures["ride_through_minutes"], abs=2.0
-    )
+    # the script counts whole minutes; edgecheck takes 10 % off a heat capacity that is only typical of the family
+    first = float(np.min(site.to_shutdown[0])) / 60.0
+    assert first / 1.10 == pytest.approx(figures["ride_through_minutes"], abs=1.0)
