@@ -1,4 +1,4 @@
-"""How the servers' load goes over the hours: a CSV file beside the site list.
+"""How the servers' load goes over the hours: a CSV or XLSX file beside the site list.
 
 Three forms, all in local standard time, the hour being the one that begins then:
 
@@ -9,7 +9,6 @@ Three forms, all in local standard time, the hour being the one that begins then
 A series may have a column `hour` of its own, counted from 0 or 1 without a gap.
 """
 
-import hashlib
 from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
@@ -20,7 +19,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from edgecheck.base.errors import Fault, InputFaults
-from edgecheck.inputs.csv_rows import csv_rows
+from edgecheck.inputs.site_table import read_source
 from edgecheck.inputs.source_rows import SourceRows, WantedNames, plain_heading
 from edgecheck.inputs.written_numbers import both_readings
 
@@ -102,7 +101,7 @@ def read_load_profile(path: str | Path) -> LoadProfile:
     Parameters
     ----------
     path : str or Path
-        CSV in one of the three forms; any common separator.
+        CSV with any common separator, or XLSX, in one of the three forms.
 
     Returns
     -------
@@ -114,13 +113,7 @@ def read_load_profile(path: str | Path) -> LoadProfile:
         Carries the faults with line, column, value and what is allowed.
     """
     path = Path(path)
-    try:
-        data = path.read_bytes()
-    except OSError as error:
-        why = f"cannot be read: {error.strerror or error}"
-        raise InputFaults((Fault(path.name, "", "", "", why),)) from error
-    sha256 = hashlib.sha256(data).hexdigest()
-    rows = csv_rows(path.name, data, sha256, _WANTED)
+    rows = read_source(path, _WANTED)
     names = [plain_heading(str(cell).strip()) for cell in rows.rows[0]]
     form, columns = _form(path.name, rows, names)
     reader = _Reader(path.name, rows, names)
@@ -128,7 +121,7 @@ def read_load_profile(path: str | Path) -> LoadProfile:
     reader.hours(form)
     reader.finish()
     in_kw = columns == ("kw",)
-    return LoadProfile(path.name, sha256, form, in_kw, values[:, 0] if form == "year" else values)
+    return LoadProfile(path.name, rows.sha256, form, in_kw, values[:, 0] if form == "year" else values)
 
 
 def _form(file: str, rows: SourceRows, names: Sequence[str]) -> tuple[Form, tuple[str, ...]]:

@@ -1,16 +1,15 @@
-"""Warming month by month: a small CSV file beside the site list.
+"""Warming month by month: a small CSV or XLSX file beside the site list.
 
 In goes a file with the columns month, shift_k, range_factor and twelve rows, out comes `MonthlyWarming`. What it
 does to the air is said in `edgecheck.weather.warming`.
 """
 
-import hashlib
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
 from edgecheck.base.errors import Fault, InputFaults
-from edgecheck.inputs.csv_rows import csv_rows
+from edgecheck.inputs.site_table import read_source
 from edgecheck.inputs.source_rows import WantedNames, plain_heading
 from edgecheck.inputs.written_numbers import both_readings
 
@@ -50,7 +49,7 @@ def load_warming(path: str | Path) -> MonthlyWarming:
     Parameters
     ----------
     path : str or Path
-        CSV with the columns month (1 to 12, each once), shift_k, range_factor; any common separator.
+        CSV with any common separator, or XLSX, with the columns month (1 to 12, each once), shift_k, range_factor.
 
     Returns
     -------
@@ -62,13 +61,7 @@ def load_warming(path: str | Path) -> MonthlyWarming:
         Carries every fault with line, column, value and what is allowed.
     """
     path = Path(path)
-    try:
-        data = path.read_bytes()
-    except OSError as error:
-        why = f"cannot be read: {error.strerror or error}"
-        raise InputFaults((Fault(path.name, "", "", "", why),)) from error
-    sha256 = hashlib.sha256(data).hexdigest()
-    rows = csv_rows(path.name, data, sha256, _WANTED)
+    rows = read_source(path, _WANTED)
     names = [plain_heading(str(cell).strip()) for cell in rows.rows[0]]
     absent = [name for name in COLUMNS if names.count(name) != 1]
     if absent:
@@ -79,7 +72,7 @@ def load_warming(path: str | Path) -> MonthlyWarming:
     reader = _Reader(path.name)
     for line, row in zip(rows.lines[1:], rows.rows[1:], strict=True):
         reader.row(line, {name: str(row[at]).strip() if at < len(row) else "" for name, at in places.items()})
-    return reader.finished(sha256)
+    return reader.finished(rows.sha256)
 
 
 class _Reader:

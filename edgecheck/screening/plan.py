@@ -11,7 +11,7 @@ from typing import Any
 
 from edgecheck.base.errors import Fault, InputFaults, WeatherRefused
 from edgecheck.base.notes import Note
-from edgecheck.chain import check_row, liquid_of
+from edgecheck.chain import check_row
 from edgecheck.inputs.assumed_values import apply_assumptions
 from edgecheck.inputs.assumptions import Assumptions
 from edgecheck.inputs.criteria import Criteria, load_criteria
@@ -210,11 +210,6 @@ def _units(site_list: SiteList, unit: Unit | None, faults: list[Fault]) -> dict[
             continue
         try:
             units[name] = load_unit(site_list.path.parent / name)
-        except InputFaults as wrong:
-            faults += wrong.faults
-    for found in units.values():
-        try:
-            liquid_of(found)
         except InputFaults as wrong:
             faults += wrong.faults
     return units

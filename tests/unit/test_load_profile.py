@@ -1,6 +1,9 @@
 """Load profiles: the three forms, which hour takes which value, what is refused; loads the box cannot hold."""
 
+import io
+
 import numpy as np
+import pandas as pd
 import pytest
 from site_cases import UNIT, decide, site, station
 
@@ -38,6 +41,15 @@ def refusal(tmp_path, text):
     with pytest.raises(InputFaults) as caught:
         read(tmp_path, text)
     return [fault.text() for fault in caught.value.faults]
+
+
+def test_a_workbook_is_read_as_a_csv_file_is(tmp_path):
+    path = tmp_path / "load.xlsx"
+    pd.read_csv(io.StringIO(week_text())).to_excel(path, index=False)
+    found, right = read_load_profile(path), read(tmp_path, week_text())
+    assert (found.name, found.form, found.in_kw) == ("load.xlsx", right.form, right.in_kw)
+    np.testing.assert_array_equal(found.values, right.values)
+    assert len(found.sha256) == 64
 
 
 def test_a_week_begins_on_a_monday_and_hours_are_those_that_begin_then(tmp_path):

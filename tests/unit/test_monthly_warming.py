@@ -1,8 +1,10 @@
 """Warming month by month: the file, the morphed year, extremes that follow it, rows of a list."""
 
+import io
 from pathlib import Path
 
 import numpy as np
+import pandas as pd
 import pytest
 from site_cases import CRITERIA, UNIT, decide, machine_at, site, station
 
@@ -38,6 +40,13 @@ def test_a_file_is_read(tmp_path):
     found = load_warming(write(tmp_path, GOOD))
     assert (found.name, found.shift, found.range_factor) == ("later.csv", SHIFT, FACTOR)
     assert len(found.sha256) == 64
+
+
+def test_a_workbook_is_read_as_a_csv_file_is(tmp_path):
+    path = tmp_path / "later.xlsx"
+    pd.read_csv(io.StringIO(GOOD)).to_excel(path, index=False)
+    found = load_warming(path)
+    assert (found.name, found.shift, found.range_factor) == ("later.xlsx", SHIFT, FACTOR)
 
 
 def test_semicolons_decimal_commas_any_order_of_rows_and_columns(tmp_path):
