@@ -6,7 +6,8 @@ import shutil
 from functools import cache
 
 from real_weather import pvlib_file
-from report_run import DEMO, edgecheck, scratch_folder
+from report_run import DEMO
+from shared_runs import run_once
 
 MARKUP = "<b>&\"'</td></section></style><script>document.title='gone'</script>{{ 7*7 }}<img src=x onerror=alert(1)>"
 LONG = "".join(f"endless{number} " for number in range(455))[:5000]
@@ -27,11 +28,9 @@ def seen(text):
     return " ".join(text.split())
 
 
-@cache
-def hostile_run():
-    """Folder of the sites; one site for each kind of text, with that text in every place."""
-    folder = scratch_folder()
-    (folder / "weather").mkdir()
+def _furnish(folder):
+    """One site for each kind of text, with that text in every place."""
+    (folder / "weather").mkdir(parents=True)
     shutil.copyfile(pvlib_file("723170TYA.CSV"), folder / "weather" / WEATHER)
     unit = (DEMO / "lapwing-6.toml").read_text(encoding="utf-8")
     rows, assume = [], ["schema = 1"]
@@ -56,6 +55,12 @@ def hostile_run():
         writer = csv.DictWriter(stream, columns, restval="")
         writer.writeheader()
         writer.writerows(rows)
-    answer = edgecheck("screen", "list.csv", "--assume", "assume.toml", "--out", "run", folder=folder)
+
+
+@cache
+def hostile_run():
+    """Folder of the sites, `H-` before the kind of text."""
+    words = ("screen", "list.csv", "--assume", "assume.toml", "--out", "run")
+    folder, answer = run_once("hostile", _furnish, *words)
     assert answer.code == 0, answer.err
     return folder / "run" / "sites"

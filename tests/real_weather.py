@@ -10,11 +10,15 @@ import subprocess
 import sys
 import tempfile
 import zipfile
+from functools import cache
 from pathlib import Path
 from typing import NoReturn
 
 import pvlib
 import pytest
+
+from edgecheck.weather.read import read_weather
+from edgecheck.weather.series import Weather
 
 # wheels made for a later Python than ours are fine: only their data are read
 ARCHIVES = {
@@ -49,6 +53,12 @@ PVLIB_FILES = ("12839.tm2", "703165TY.csv", "723170TYA.CSV")
 def pvlib_file(name: str) -> Path:
     """One of the weather files that pvlib ships."""
     return Path(pvlib.__file__).parent / "data" / name
+
+
+@cache
+def pvlib_weather(name: str) -> Weather:
+    """The same as the program reads it, once a process: a TMY2 file takes a second."""
+    return read_weather(pvlib_file(name))
 
 
 def real_epw(name: str) -> Path:

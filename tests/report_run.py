@@ -1,19 +1,14 @@
-"""A finished run for tests of reports: the demo, and three of its roofs moved to real weather; made once a process."""
+"""A finished run for tests of reports: the demo, and three of its roofs moved to real weather; made once a session."""
 
-import atexit
 import json
 import shutil
-import sys
-import tempfile
 from functools import cache
 from pathlib import Path
 
 import pandas as pd
+from command_line import read_table
 from real_weather import real_epw
-
-sys.path.insert(0, str(Path(__file__).parent / "end_to_end"))
-
-from command_line import edgecheck, read_table
+from shared_runs import run_once
 
 # one of every verdict, a type qualification; and reports of long lists and many cautions
 SITES = {"go": "PM-02", "conditional": "AC-01", "undecided": "KH-04", "no-go": "DS-08", "type": "TQ-1"}
@@ -21,26 +16,22 @@ REAL = {"DS-03": "tucson", "VM-06": "helsinki", "KH-04": "northway"}
 DEMO = Path(__file__).parents[1] / "edgecheck" / "demo"
 
 
-def scratch_folder():
-    """An empty folder that goes with the process."""
-    folder = Path(tempfile.mkdtemp(prefix="edgecheck-report-"))
-    atexit.register(shutil.rmtree, folder, ignore_errors=True)
-    return folder
+def demo_answer():
+    """Folder in which the demo was run, and what it said; to be read only."""
+    return run_once("demo", Path.mkdir, "demo")
 
 
 @cache
 def demo_run():
     """Folder of the sites of the demo."""
-    folder = scratch_folder()
-    answer = edgecheck("demo", folder=folder)
+    folder, answer = demo_answer()
     assert answer.code == 0, answer.err
     return folder / "edgecheck-demo" / "sites"
 
 
-@cache
-def real_run():
-    """Folder of the sites of three demo roofs under real weather; skips where it cannot be had."""
-    folder = scratch_folder()
+def _furnish_real(folder):
+    """The demo's units, and three of its roofs moved to where real weather files were measured."""
+    folder.mkdir()
     rows = pd.read_csv(DEMO / "sites.csv", dtype=str, keep_default_na=False).set_index("site_id", drop=False)
     rows = rows.loc[list(REAL)].copy()
     for site, name in REAL.items():
@@ -52,10 +43,13 @@ def real_run():
     for path in DEMO.glob("*.toml"):
         shutil.copyfile(path, folder / path.name)
     rows.to_csv(folder / "list.csv", index=False)
-    answer = edgecheck(
-        *("screen", "list.csv", "--unit", "lapwing-6.toml", "--weather", ".", "--hourly", "--out", "run"),
-        folder=folder,
-    )
+
+
+@cache
+def real_run():
+    """Folder of the sites of three demo roofs under real weather; skips where it cannot be had."""
+    words = ("screen", "list.csv", "--unit", "lapwing-6.toml", "--weather", ".", "--hourly", "--out", "run")
+    folder, answer = run_once("real", _furnish_real, *words)
     assert answer.code == 0, answer.err
     return folder / "run" / "sites"
 

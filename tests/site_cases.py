@@ -8,7 +8,7 @@ from functools import cache
 from pathlib import Path
 from typing import Any
 
-from real_weather import pvlib_file
+from real_weather import pvlib_weather
 
 from edgecheck.base.liquids import liquids
 from edgecheck.chain import Station, qualify
@@ -19,7 +19,6 @@ from edgecheck.heat.site_heat import SiteHeat, site_heat
 from edgecheck.inputs.criteria import Criteria, load_criteria
 from edgecheck.inputs.sites import Site, load_sites
 from edgecheck.inputs.unit import Unit, load_unit
-from edgecheck.weather.read import read_weather
 
 EXAMPLES = Path(__file__).parent / "data" / "examples"
 UNIT = load_unit(EXAMPLES / "unit.toml")
@@ -31,7 +30,7 @@ REQUIRED = {"latitude_deg": 36.10, "longitude_deg": -79.95}
 @cache
 def station() -> Station:
     """The sample year with its sun, shared by all tests."""
-    return Station.of(read_weather(pvlib_file("723170TYA.CSV")))
+    return Station.of(pvlib_weather("723170TYA.CSV"))
 
 
 @cache

@@ -46,8 +46,15 @@ def test_nothing_sticks_out_on_screen_zoomed_or_on_a_phone(browser, roofs, width
         assert width < 375 or box[0] <= box[1], "the table of a phone needs no scrolling"
 
 
-@pytest.mark.parametrize(("paper", "wide", "high"), [("A4", 210.0, 297.0), ("Letter", 215.9, 279.4)])
-@pytest.mark.parametrize("every_column", [False, True])
+@pytest.mark.parametrize(
+    ("every_column", "paper", "wide", "high"),
+    [
+        (False, "A4", 210.0, 297.0),
+        (True, "Letter", 215.9, 279.4),
+        pytest.param(True, "A4", 210.0, 297.0, marks=pytest.mark.slow),
+        pytest.param(False, "Letter", 215.9, 279.4, marks=pytest.mark.slow),
+    ],
+)
 def test_prints_whole_rows_and_no_cut_table(browser, roofs, paper, wide, high, every_column):
     opened(browser, roofs[1])
     if every_column:
@@ -156,6 +163,7 @@ def test_accessibility_rules_find_nothing_on_the_list_page(browser, roofs, width
     assert axe(browser) == []
 
 
+@pytest.mark.slow  # reports of the demo are tried in test_report_rules.py
 def test_accessibility_rules_find_nothing_on_the_report(browser, tmp_path):
     path = tmp_path / "worst-hour.html"
     path.write_text(site_page(make_result(), need=NEED), encoding="utf-8")

@@ -9,9 +9,10 @@ import subprocess
 import sys
 import time
 import traceback
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from pathlib import Path
+from unittest import mock
 
 from real_weather import pvlib_file
 
@@ -90,6 +91,13 @@ def furnish(folder: Path) -> Path:
     for name in ("unit.toml", "unit-dry-cooler.toml"):
         shutil.copyfile(EXAMPLES / name, folder / name)
     return folder
+
+
+@contextlib.contextmanager
+def bare_reports() -> Iterator[None]:
+    """Reports that this process writes have no figures, which take longer than all the rest of a site."""
+    with mock.patch("edgecheck.outputs.pages.drawings", return_value={}):
+        yield
 
 
 def write_list(path: Path, rows: Iterable[Mapping[str, object]]) -> None:

@@ -5,7 +5,7 @@ from collections.abc import Callable
 from pathlib import Path
 
 import pytest
-from command_line import STATION, contents, edgecheck, verdicts, write_list
+from command_line import STATION, Answer, contents, edgecheck, furnish, verdicts, write_list
 from weather_files import LATITUDE, LONGITUDE, clear_year, epw_text
 
 WORDS = ("screen", "sites.csv", "--unit", "unit.toml", "--report", "none")
@@ -103,23 +103,38 @@ BAD_ROWS = {
 }
 
 
+@pytest.fixture(scope="module")
+def bad_rows(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, Answer]:
+    """The run of a list of all bad rows, each under its own name, and one good row at its end."""
+    desk = furnish(tmp_path_factory.mktemp("bad rows") / "desk")
+    rows = [{"site_id": case, **STATION, **change} for case, (change, _) in BAD_ROWS.items()]
+    write_list(desk / "sites.csv", [*rows, GOOD])
+    return desk / "reports" / "sites", edgecheck(*WORDS, folder=desk)
+
+
 @pytest.mark.parametrize("case", BAD_ROWS)
-def test_bad_row(desk: Path, case: str) -> None:
-    change, expected = BAD_ROWS[case]
-    write_list(desk / "sites.csv", [{"site_id": "bad", **STATION, **change}, GOOD])
-    answer = edgecheck(*WORDS, folder=desk)
+def test_bad_row(bad_rows: tuple[Path, Answer], case: str) -> None:
+    run, answer = bad_rows
+    line = 2 + list(BAD_ROWS).index(case)
+    row = verdicts(run)[case]
+    assert row["verdict"] == "unusable"
+    assert row["rank"] == str(line)
+    for part in (f"sites.csv, row {case} (line {line})", *BAD_ROWS[case][1]):
+        assert part in row["reason"]
+    said = [text for text in answer.err.splitlines() if f"row {case} (line {line})" in text]
+    assert len(said) == 1
+    for part in BAD_ROWS[case][1]:
+        assert part in said[0]
+
+
+def test_bad_rows_leave_the_good_one_alone(bad_rows: tuple[Path, Answer]) -> None:
+    run, answer = bad_rows
     assert answer.code == 4
     assert "Traceback" not in answer.err
-    run = desk / "reports" / "sites"
-    rows = verdicts(run)
-    assert rows["bad"]["verdict"] == "unusable"
-    assert rows["bad"]["rank"] == "2"
-    assert rows["good"]["verdict"] == "undecided"
-    for part in ("sites.csv, row bad (line 2)", *expected):
-        assert part in rows["bad"]["reason"]
-        assert part in answer.err
+    good = verdicts(run)["good"]
+    assert (good["verdict"], good["rank"]) == ("undecided", "1")
     counts = json.loads((run / "run.json").read_text(encoding="utf-8"))["counts"]
-    assert (counts["usable"], counts["unusable"]) == (1, 1)
+    assert (counts["usable"], counts["unusable"]) == (1, len(BAD_ROWS))
 
 
 @pytest.mark.parametrize("case", BAD_ROWS)

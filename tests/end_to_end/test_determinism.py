@@ -4,6 +4,7 @@ import json
 import shutil
 from pathlib import Path
 
+import pytest
 import xarray as xr
 from command_line import EXAMPLES, STATION, Answer, apart, contents, edgecheck, write_list
 
@@ -78,6 +79,7 @@ def test_the_command_is_recorded_without_folders_and_places(desk: Path) -> None:
     assert record["command"] == ["screen", "--report", "none", "sites.csv", "--unit", "unit.toml", "--strict"]
 
 
+@pytest.mark.usefixtures("figures")
 def test_order_of_the_list_does_not_change_a_site(desk: Path) -> None:
     rows = [
         {"site_id": "low", **STATION, "elevation_m": 100, "roof_surface": "light"},

@@ -4,7 +4,9 @@ import csv
 from pathlib import Path
 
 import pytest
-from command_line import STATION, edgecheck, read_table, verdicts, write_list
+from command_line import STATION, edgecheck, furnish, read_table, verdicts, write_list
+
+from edgecheck.inputs.sites import load_sites
 
 WORDS = ("screen", "sites.csv", "--unit", "unit.toml", "--report", "none")
 TEXT = "site_id,name,latitude_deg,longitude_deg,weather\nR-1,Zürich Süd,36.10,-79.95,weather/example.csv\n"
@@ -26,6 +28,22 @@ WAYS = {
 
 
 @pytest.mark.parametrize("way", WAYS)
+def test_way_of_saving_is_read_alike(tmp_path: Path, way: str) -> None:
+    (tmp_path / "sites.csv").write_bytes(WAYS[way])
+    (tmp_path / "plain.csv").write_bytes(WAYS["UTF-8"])
+    found, plain = (load_sites(tmp_path / name) for name in ("sites.csv", "plain.csv"))
+    assert [site.values for site in found.sites] == [site.values for site in plain.sites]
+    assert found.cells.equals(plain.cells)
+    assert (found.columns, found.counts["usable"], found.findings) == (plain.columns, 1, ())
+
+
+# Of those that are not screened by default, the test above sees that they are read alike.
+SCREENED = ("UTF-8", "CR alone", "UTF-16", "a column without heading or cells")
+
+
+@pytest.mark.parametrize(
+    "way", [pytest.param(way, marks=() if way in SCREENED else pytest.mark.slow) for way in WAYS]
+)
 def test_way_of_saving(desk: Path, way: str) -> None:
     (desk / "sites.csv").write_bytes(WAYS[way])
     answer = edgecheck(*WORDS, folder=desk)
@@ -78,13 +96,25 @@ def test_column_that_is_nearly_known_is_kept_and_told(desk: Path) -> None:
     assert (row["roof_reserve"], row["Elevation m"]) == ("2.4", "100")
 
 
-@pytest.mark.parametrize("sign", ["-", "?", "n/a", "NA", "tbd", "unknown", " "])
-def test_signs_for_not_known_are_empty(desk: Path, sign: str) -> None:
-    write_list(
-        desk / "sites.csv", [{"site_id": "A", **STATION, "elevation_m": sign, "roof_reserve_kpa": sign}]
-    )
+SIGNS = ("-", "?", "n/a", "NA", "tbd", "unknown", " ")
+
+
+@pytest.fixture(scope="module")
+def of_signs(tmp_path_factory: pytest.TempPathFactory) -> dict[str, dict[str, str]]:
+    """Verdicts of a list with a row for every sign."""
+    desk = furnish(tmp_path_factory.mktemp("signs") / "desk")
+    rows = [
+        {"site_id": f"S{at}", **STATION, "elevation_m": sign, "roof_reserve_kpa": sign}
+        for at, sign in enumerate(SIGNS)
+    ]
+    write_list(desk / "sites.csv", rows)
     assert edgecheck(*WORDS, folder=desk).code == 0
-    row = verdicts(desk / "reports" / "sites")["A"]
+    return verdicts(desk / "reports" / "sites")
+
+
+@pytest.mark.parametrize("sign", SIGNS)
+def test_signs_for_not_known_are_empty(of_signs: dict[str, dict[str, str]], sign: str) -> None:
+    row = of_signs[f"S{SIGNS.index(sign)}"]
     assert "roof_reserve_kpa" in row["to_survey"]
     assert row["roof"] == "undecided"
 

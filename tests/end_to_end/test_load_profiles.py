@@ -22,6 +22,7 @@ def profiles(folder: Path) -> None:
     (folder / "much.csv").write_text("kw\n" + "9.5\n" * 8760)
 
 
+@pytest.mark.usefixtures("figures")
 def test_a_list_with_profiles(desk: Path) -> None:
     profiles(desk)
     rates = {"electricity_price_per_kwh": 0.25, "grid_carbon_kg_per_kwh": 0.4}

@@ -54,6 +54,7 @@ def test_at_the_pole(desk: Path, latitude: float) -> None:
     assert (data.loc[dark, "solar_kw"] == 0.0).all()
 
 
+@pytest.mark.usefixtures("figures")
 def test_southern_summer(desk: Path) -> None:
     write_epw(desk / "south.epw", Place(-33.9, 18.6, 2.0, 40.0, 17.0, 7.0, 6.0))
     place = {"latitude_deg": -33.9, "longitude_deg": 18.6, "weather": "south.epw"}
@@ -66,6 +67,7 @@ def test_southern_summer(desk: Path) -> None:
     assert data.loc[month == 12, "solar_kw"].sum() > 1.3 * data.loc[month == 6, "solar_kw"].sum()
 
 
+@pytest.mark.usefixtures("figures")
 def test_half_hour_zone_keeps_the_sun_at_noon(desk: Path) -> None:
     # Solar noon, over the year on average: 12 h + (15 deg/h * zone - longitude) / 15 deg/h.
     write_epw(desk / "half.epw", Place(28.6, 77.2, 5.5, 220.0, 25.0, 8.0, 6.0))
@@ -78,6 +80,7 @@ def test_half_hour_zone_keeps_the_sun_at_noon(desk: Path) -> None:
     assert site_json(desk, "A")["detail"]["weather"]["longitude_deg"] == 77.2
 
 
+@pytest.mark.usefixtures("figures")
 def test_date_line_does_not_part_neighbours(desk: Path) -> None:
     write_epw(desk / "dateline.epw", Place(-17.0, 179.9, 12.0, 5.0, 26.0, 2.0, 3.0))
     row = {"site_id": "A", "latitude_deg": -17.0, "longitude_deg": -179.9, "weather": "dateline.epw"}
@@ -86,6 +89,7 @@ def test_date_line_does_not_part_neighbours(desk: Path) -> None:
     assert far == pytest.approx(0.2 * math.pi / 180 * 6371.0 * math.cos(math.radians(17.0)), rel=1e-3)
 
 
+@pytest.mark.usefixtures("figures")
 def test_unknown_elevation_takes_the_station_and_says_so(desk: Path) -> None:
     assert (
         screen(desk, {"site_id": "A", **STATION}, {"site_id": "B", **STATION, "elevation_m": 273}).code == 0
@@ -98,6 +102,7 @@ def test_unknown_elevation_takes_the_station_and_says_so(desk: Path) -> None:
     assert set(texts["B"]) < set(texts["A"])
 
 
+@pytest.mark.usefixtures("figures")
 def test_a_kilometre_up_is_six_and_a_half_kelvin_colder(desk: Path) -> None:
     # International standard atmosphere, ISO 2533: -6.5 K/km.
     assert (
@@ -107,6 +112,7 @@ def test_a_kilometre_up_is_six_and_a_half_kelvin_colder(desk: Path) -> None:
     assert np.allclose(step, -6.5, atol=0.0101)
 
 
+@pytest.mark.usefixtures("figures")
 def test_canopy_and_horizon_take_the_sun_away(desk: Path) -> None:
     rows = [
         {"site_id": "open", **STATION, "front_azimuth_deg": 180},
@@ -125,6 +131,7 @@ def test_canopy_and_horizon_take_the_sun_away(desk: Path) -> None:
     assert np.array_equal(solar["east wall"][afternoon], solar["open"][afternoon])
 
 
+@pytest.mark.usefixtures("figures")
 def test_hardly_any_load_in_the_cold_lets_the_liquid_fall(desk: Path) -> None:
     write_epw(desk / "cold.epw", Place(60.0, 30.0, 2.0, 20.0, -5.0, 12.0, 3.0))
     place = {"latitude_deg": 60.0, "longitude_deg": 30.0, "weather": "cold.epw", "elevation_m": 20}
@@ -153,6 +160,7 @@ def test_load_below_the_losses_of_the_shell(desk: Path) -> None:
     assert not re.search(r"\b(nan|inf)\b", page, re.IGNORECASE)
 
 
+@pytest.mark.usefixtures("figures")
 def test_warmer_future_moves_every_hour_and_extreme(desk: Path) -> None:
     rows = [
         {"site_id": "now", **STATION, "extreme_dry_bulb_c": 40},
@@ -165,6 +173,7 @@ def test_warmer_future_moves_every_hour_and_extreme(desk: Path) -> None:
     assert hot == pytest.approx(43.0, abs=0.0101)
 
 
+@pytest.mark.usefixtures("figures")
 def test_unusual_cell_lowers_what_it_feeds_and_says_why(desk: Path) -> None:
     assert screen(desk, {"site_id": "A", **STATION, "it_load_kw": 0.4}, {"site_id": "B", **STATION}).code == 0
     status = {

@@ -112,6 +112,7 @@ def test_a_site_whose_page_is_gone_is_computed_again(desk: Path, whole: Path) ->
     assert_equal(desk / "run", whole / "run")
 
 
+@pytest.mark.usefixtures("figures")
 def test_reports_can_be_asked_for_afterwards_and_given_back(desk: Path) -> None:
     pages = len(list((desk / "run" / "sites").iterdir()))
     (desk / "run" / "sites" / "S-00002" / "hourly.csv").write_text("of an earlier run", encoding="utf-8")

@@ -4,7 +4,7 @@ import re
 from pathlib import Path
 
 import pytest
-from command_line import STATION, contents, edgecheck, furnish, verdicts, write_list
+from command_line import STATION, bare_reports, contents, edgecheck, furnish, verdicts, write_list
 
 IDS = ("..", ".", "CON", "a/b", "Mill", "mill", "..\\up", "é <b>&", "=1+1", "con.txt")
 
@@ -16,7 +16,10 @@ def around(tmp_path_factory: pytest.TempPathFactory) -> Path:
     desk = furnish(folder / "desk")
     write_list(desk / "sites.csv", [{"site_id": site_id, **STATION} for site_id in IDS])
     before = contents(folder)
-    answer = edgecheck("screen", "sites.csv", "--unit", "unit.toml", "--out", "../runs/first", folder=desk)
+    with bare_reports():
+        answer = edgecheck(
+            "screen", "sites.csv", "--unit", "unit.toml", "--out", "../runs/first", folder=desk
+        )
     assert answer.code == 0
     assert {name: data for name, data in contents(folder).items() if not name.startswith("runs")} == before
     return folder
@@ -52,5 +55,6 @@ def test_one_site_alone_has_the_folder_it_has_in_the_list(around: Path, tmp_path
     out = around / "runs" / "first"
     for site_id in ("mill", "a/b"):
         words = ("site", "sites.csv", site_id, "--unit", "unit.toml", "--out", tmp_path, "--overwrite")
-        assert edgecheck(*words, folder=around / "desk").code == 0
+        with bare_reports():
+            assert edgecheck(*words, folder=around / "desk").code == 0
         assert [path.name for path in (tmp_path / "sites").iterdir()] == [verdicts(out)[site_id]["folder"]]

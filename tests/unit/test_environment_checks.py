@@ -213,6 +213,7 @@ def test_the_page_shows_class_corrosion_and_where_limits_come_from(salty):
     assert page.text("checks").count("from memory, not looked up") >= 2
 
 
+@pytest.mark.usefixtures("bare_pages")
 def test_categories_are_words_on_pages_and_numbers_in_tables(salty):
     page = Page(site_page(salty, need=CRITERIA.need))
     assert "at most C4" in page.text("checks")

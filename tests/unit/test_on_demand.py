@@ -138,6 +138,7 @@ def test_the_liquid_over_the_year_counts_hours_off_the_setpoint(result):
     assert liquid_over_year(hourly, {}) is None
 
 
+@pytest.mark.usefixtures("bare_pages")
 def test_nothing_of_it_stays_with_a_listed_result_and_a_page_does_without(result):
     kept = result.listed()
     assert kept.on_demand is None

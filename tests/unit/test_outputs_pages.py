@@ -181,11 +181,13 @@ def test_grounds_mark_defaults_unused_columns_files_and_cautions(page, html):
         assert wanted in limits, wanted
 
 
+@pytest.mark.usefixtures("bare_pages")
 def test_pairs_are_shown_as_they_are_written(result):
     horizon = {"key": "horizon", "value": ((90.0, 12.5), (180.0, 4.0)), "origin": "list", "used": True}
     assert "90:12.5 180:4" in Page(site_page(replace(result, inputs=(horizon,)), need=NEED)).text("grounds")
 
 
+@pytest.mark.usefixtures("bare_pages")
 def test_synthetic_weather_is_said_at_the_top(page, result):
     assert "synthetic" in page.text("answer")
     real = replace(

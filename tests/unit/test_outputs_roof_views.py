@@ -185,6 +185,7 @@ def test_the_report_holds_snow_bearing_space_and_ways_beside_the_screening_state
     assert not re.search(r"\b(None|nan|inf)\b", text)
 
 
+@pytest.mark.usefixtures("bare_pages")
 def test_several_years_are_shown_side_by_side():
     weather = {**make_result().detail["weather"], "years": YEARS}
     result = with_detail(weather=weather)
@@ -210,6 +211,7 @@ def test_a_year_of_unknown_capacity_is_counted_apart():
     assert year_rows(detail)[1][1] == "not known"
 
 
+@pytest.mark.usefixtures("bare_pages")
 def test_quality_of_the_weather_file_is_listed_with_raised_flags_by_word():
     quality = [
         {"flag": "air temperature: spike", "hours": 3, "worst": "-31 degC", "first": "2001-02-03 04:00",
@@ -232,6 +234,7 @@ def test_extremes_show_their_band_or_that_it_is_not_known():
     assert "(band not known)" in extreme_text({"extremes": {"hot": {**hot, "low_c": None}}}, "hot")
 
 
+@pytest.mark.usefixtures("bare_pages")
 def test_assumed_values_name_who_and_why_by_word():
     result = make_result()
     entry = {

@@ -123,6 +123,7 @@ def test_one_endless_entry_is_shown_shortened():
     assert cut.more == 0
 
 
+@pytest.mark.usefixtures("bare_pages")
 def test_everything_left_out_stands_further_down(result):
     conditions = tuple(
         f"condition {number} of many, which says what somebody has to do" for number in range(30)
@@ -154,6 +155,7 @@ def test_a_question_of_no_column_is_shown_as_it_is(result):
     assert (question.key, question.who) == ("", "not known")
 
 
+@pytest.mark.usefixtures("bare_pages")
 def test_nothing_to_do_needs_no_section(result):
     page = Page(site_page(replace(result, conditions=(), to_survey=()), need=NEED))
     assert "to-do" not in page.ids
@@ -170,16 +172,22 @@ def test_a_moment_of_a_real_year_keeps_its_year(result):
     assert "24 Jul, 15:00 local standard time" in head(replace(result, figures=figures), NEED).facts[0].remark
 
 
+@pytest.mark.usefixtures("bare_pages")
 def test_what_is_sent_to_an_owner_stays_free_of_verdicts_when_the_name_is_long(result):
     text = Page(site_page(replace(result, name="Tower " * 400), need=NEED)).text("roof-offer")
     assert "Tower Tower" in text
     assert len(text) < 1500
 
 
+@pytest.fixture(scope="module")
+def before(result):
+    """The page as it is made in this environment."""
+    return site_page(result, need=NEED)
+
+
 @pytest.mark.parametrize("epoch", [None, "0", "1700000000"])
-def test_no_date_of_the_day_is_shown(result, monkeypatch, epoch):
+def test_no_date_of_the_day_is_shown(before, monkeypatch, epoch):
     # reproducible-builds.org: a shown date must come from SOURCE_DATE_EPOCH. None is shown at all.
-    before = site_page(result, need=NEED)
     if epoch is None:
         monkeypatch.delenv("SOURCE_DATE_EPOCH", raising=False)
     else:

@@ -4,6 +4,7 @@ import json
 from dataclasses import replace
 
 import pytest
+from command_line import bare_reports
 from page_parts import Page
 from result_factory import NEED, make_result
 from stability_cases import ANCHORS, ASCE, EN, GRIP, STRONG_ROOF, WEAK_ROOF, held
@@ -25,7 +26,9 @@ def result_of(row):
 
 
 def page_of(row):
-    return Page(site_page(result_of(row), need=NEED))
+    """The words and tables of a page."""
+    with bare_reports():
+        return Page(site_page(result_of(row), need=NEED))
 
 
 def test_actions_show_formula_clause_numbers_and_value():
@@ -65,7 +68,7 @@ def test_governing_case_is_drawn_with_its_numbers():
     "row", [{}, FULL, {**ASCE, **GRIP, **ANCHORS}, {**EN, **ANCHORS, "en_ground_acceleration_g": 0.0}]
 )
 def test_page_is_whole_with_any_row(row):
-    page = page_of(row)
+    page = Page(site_page(result_of(row), need=NEED))
     assert page.unbalanced == []
     assert page.still_open == []
     assert len(page.ids) == len(set(page.ids))

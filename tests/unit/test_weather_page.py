@@ -5,7 +5,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from real_weather import pvlib_file
+from real_weather import pvlib_weather
 from weather_files import Rows, clear_year, epw_text, plain_text
 
 from edgecheck.outputs.figures.weather_year import annual_extremes, hottest_year, weather_year
@@ -33,7 +33,7 @@ class Page(HTMLParser):
 
 @pytest.fixture(scope="module")
 def miami() -> Weather:
-    return read_weather(pvlib_file("12839.tm2"))
+    return pvlib_weather("12839.tm2")
 
 
 @pytest.fixture(scope="module")

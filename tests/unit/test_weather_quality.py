@@ -5,7 +5,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from real_weather import FILES, PVLIB_FILES, pvlib_file, real_epw
+from real_weather import FILES, PVLIB_FILES, pvlib_weather, real_epw
 from weather_files import Rows, clear_year, epw_text, real_year
 
 from edgecheck.weather import hour_masks
@@ -94,7 +94,7 @@ def test_pressure_against_elevation() -> None:
 
 @pytest.mark.parametrize("name", PVLIB_FILES)
 def test_nothing_is_raised_in_the_files_that_pvlib_ships(name: str) -> None:
-    assert raised(read_weather(pvlib_file(name))) == []
+    assert raised(pvlib_weather(name)) == []
 
 
 @pytest.mark.parametrize("name", FILES)
@@ -204,7 +204,7 @@ def test_the_table_names_everything_looked_at(read: Reader) -> None:
     assert rows[0].worst.endswith(" K")
     words = " ".join(row.flag for row in rows)
     assert all(kind.title in words for kind in KINDS.values())
-    good = quality_table(read_weather(pvlib_file(PVLIB_FILES[0])))
+    good = quality_table(pvlib_weather(PVLIB_FILES[0]))
     assert not any(row.raised for row in good)
     assert [row.hours for row in good if row.hours] == [13]  # single hours with a residual above 50 W/m2
 

@@ -8,7 +8,7 @@ import numpy as np
 import pvlib
 import pytest
 from pvlib import iotools
-from real_weather import FILES, PVLIB_FILES, pvlib_file, real_epw
+from real_weather import FILES, PVLIB_FILES, pvlib_weather, real_epw
 from weather_files import EPW_HEADER, WRITERS, clear_year, epw_rows, epw_text, tmy2_text, tmy3_text
 
 from edgecheck.base.constants import standard_pressure
@@ -53,7 +53,7 @@ def check_whole(weather: Weather) -> None:
 
 @pytest.mark.parametrize("name", PVLIB_FILES)
 def test_files_that_pvlib_ships_are_whole(name: str) -> None:
-    weather = read_weather(pvlib_file(name))
+    weather = pvlib_weather(name)
     check_whole(weather)
     assert weather.sun_offset_min == 30
     assert weather.years[0].time[0] == np.datetime64("2001-01-01T00:00")
@@ -75,7 +75,7 @@ def test_real_epw_files_are_whole(name: str) -> None:
 def test_miami_in_si() -> None:
     """First row of the shipped TMY2 file, decoded by hand from its fixed columns: opaque cover 03, dry bulb
     0200, dew point 0150, pressure 1017, wind 067; station N 25 48 W 80 16, 2 m."""
-    weather = read_weather(pvlib_file("12839.tm2"))
+    weather = pvlib_weather("12839.tm2")
     year = weather.years[0]
     assert weather.latitude == pytest.approx(25.8)
     assert weather.longitude == pytest.approx(-80 - 16 / 60)
@@ -90,7 +90,7 @@ def test_miami_in_si() -> None:
 
 def test_sand_point_at_the_start_of_the_interval() -> None:
     """The shipped TMY3 file's first row, labelled 01:00, is the hour that begins at 00:00."""
-    year = read_weather(pvlib_file("703165TY.csv")).years[0]
+    year = pvlib_weather("703165TY.csv").years[0]
     assert (year.temp_air[0], year.pressure[0], year.wind_speed[0]) == (4.0, 101_200, 2.1)
     assert year.source_year[0] == 1997
     assert year.temp_air[-1] == -6.0
