@@ -29,7 +29,7 @@ from edgecheck.checks.lazy import Later, Sections
 from edgecheck.checks.on_demand import OnDemand
 from edgecheck.checks.outage import Losses, losses, outage_check
 from edgecheck.checks.result import Result
-from edgecheck.checks.roof import roof_checks, roof_detail, site_roof_asks
+from edgecheck.checks.roof import demand_of, roof_asks, roof_checks, roof_detail
 from edgecheck.checks.services import services_checks, services_detail
 from edgecheck.checks.sound_record import sound_figure
 from edgecheck.checks.stability import Stability, stability
@@ -120,13 +120,13 @@ def qualify(
 
     def stability_of(row: Site) -> Stability:
         def carried(ballast: float) -> tuple["CheckResult", ...]:
-            return roof_checks(row, unit, criteria, density, ballast=ballast)
+            return roof_checks(row, unit, criteria, demand_of(row, unit, density, ballast))
 
         return stability(row, unit, criteria, density, carried)
 
     def again(row: Site, check_id: str) -> dict[str, "CheckResult"]:
         if check_of(check_id).group in _ROOF_GROUPS:
-            roof_again = roof_checks(row, unit, criteria, density)
+            roof_again = roof_checks(row, unit, criteria, demand_of(row, unit, density))
             return results_of(row, *roof_again, *stability_of(row).results, *delivery_checks(row, unit))
         found = heat_of(row)
         lost = losses(found, pump_runs=True), losses(found, pump_runs=False)
@@ -139,6 +139,7 @@ def qualify(
     running, stopped = losses(heat, pump_runs=True), losses(heat, pump_runs=False)
     failed = failures(heat, unit, liquid, criteria.outage)
     density = liquid.density(FILLING_TEMPERATURE)
+    demand = demand_of(site, unit, density)
     held = stability_of(site)
     environment = environment_of(heat, unit, site)
     sound = site_sound(site, unit, heat, criteria)
@@ -146,7 +147,7 @@ def qualify(
         *_climate_results(heat, running, stopped, criteria),
         *failure_checks(failed, heat, criteria.outage),
         *_environment(environment, unit),
-        *roof_checks(site, unit, criteria, density),
+        *roof_checks(site, unit, criteria, demand),
         *held.results,
         *delivery_checks(site, unit),
         *services_checks(site, unit, heat, liquid, criteria, sound),
@@ -159,7 +160,7 @@ def qualify(
     verdict = site_verdict(results, criteria.need, always, assumed)
     checks = tuple(results[check.id] for check in CHECKS if check.id in results)
 
-    asks = {**site_roof_asks(site, unit, density), **held.asks, "asks_ampere": running_ask(unit, heat)}
+    asks = {**roof_asks(unit, demand), **held.asks, "asks_ampere": running_ask(unit, heat)}
     inputs = record.inputs_as_used(site, unit, heat)
     roof = Later(lambda: roof_detail(site, unit, density))
     # a profile's greatest share must fit into the box too

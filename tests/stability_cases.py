@@ -6,7 +6,7 @@ from pathlib import Path
 from typing import Any
 
 from edgecheck.checks.model import CheckResult, Status
-from edgecheck.checks.roof import roof_checks
+from edgecheck.checks.roof import demand_of, roof_checks
 from edgecheck.checks.stability import Stability, stability
 from edgecheck.inputs.criteria import load_criteria
 from edgecheck.inputs.sites import DOES_NOT_APPLY, Site
@@ -71,7 +71,11 @@ def held(row: dict[str, Any], unit: Unit = EXAMPLE) -> Stability:
     """Stability of a row, with the real roof checks under ballast."""
     one = site(row)
     return stability(
-        one, unit, CRITERIA, DENSITY, lambda mass: roof_checks(one, unit, CRITERIA, DENSITY, ballast=mass)
+        one,
+        unit,
+        CRITERIA,
+        DENSITY,
+        lambda mass: roof_checks(one, unit, CRITERIA, demand_of(one, unit, DENSITY, mass)),
     )
 
 
@@ -87,7 +91,7 @@ def _roof(status: Status, seen: list[float] | None) -> Callable[[float], tuple[C
         if seen is not None:
             seen.append(mass)
         return (
-            CheckResult("roof.load", status, missing=missing, condition="the reserve is confirmed"),
+            CheckResult("roof.load", status, missing=missing, conditions=("the reserve is confirmed",)),
             CheckResult("roof.point-load", "pass"),
         )
 

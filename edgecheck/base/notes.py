@@ -1,6 +1,6 @@
 """Notes: everything that affects how far a result can be trusted."""
 
-from dataclasses import asdict, dataclass
+from dataclasses import dataclass
 from typing import Any, Literal
 
 Level = Literal["info", "caution"]
@@ -32,4 +32,10 @@ class Note:
 
     def to_dict(self) -> dict[str, Any]:
         """Plain record for JSON."""
-        return asdict(self)
+        return {
+            "code": self.code,
+            "level": self.level,
+            "text": self.text,
+            "count": self.count,
+            "worst": self.worst,
+        }

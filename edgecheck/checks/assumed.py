@@ -85,7 +85,7 @@ def _judged(result: CheckResult, site: Site, without: Without) -> CheckResult:
         result,
         status="not assessed",
         missing=keys,
-        condition="",
+        conditions=(),
         note=f"{result.note} Assumed, and with it this check would fail: {stated}.".strip(),
     )
 

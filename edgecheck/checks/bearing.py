@@ -75,7 +75,7 @@ def bearing_check(site: Site, unit: Unit, demand: RoofDemand) -> CheckResult:
     last = found[-1]
     if all(one.status == last.status for one in found):
         return last
-    return replace(last, status="not assessed", missing=("load_standard",), condition="")
+    return replace(last, status="not assessed", missing=("load_standard",), conditions=())
 
 
 def _judged(site: Site, demand: RoofDemand, pressed: Bearing) -> CheckResult:

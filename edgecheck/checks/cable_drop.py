@@ -126,12 +126,14 @@ def _judged(demand: FeedDemand, link: Connection, length: float, area: float, mo
             VOLTAGE_DROP, "not assessed", greatest, most, governed_by=hours.worst.when, missing=missing,
             note=note,
         )  # fmt: skip
-    condition = f"the unit is fed {link.text}: {TRANSFORMER}" if link.transformer else ""
+    conditions: tuple[str, ...] = ()
+    if link.transformer:
+        conditions = (f"the unit is fed {link.text}: {TRANSFORMER}",)
     if greatest > most:
-        condition += "; it stands where the cable carries the higher voltage"
+        conditions += ("it stands where the cable carries the higher voltage",)
     return outcome(
-        VOLTAGE_DROP, "caution" if condition else "pass", greatest, most, governed_by=hours.worst.when,
-        note=note, condition=condition,
+        VOLTAGE_DROP, "caution" if conditions else "pass", greatest, most, governed_by=hours.worst.when,
+        note=note, condition=conditions,
     )  # fmt: skip
 
 

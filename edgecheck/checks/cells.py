@@ -32,7 +32,7 @@ def with_cells(result: CheckResult, site: Site, lookalikes: Mapping[str, str]) -
     if result.id in site.unassessable:
         why = site.unassessable[result.id]
         return replace(
-            result, status="not assessed", spare=None, utilisation=None, note=why, condition="",
+            result, status="not assessed", spare=None, utilisation=None, note=why, conditions=(),
             missing=(*result.missing, why.split(" ", 1)[0]),
         )  # fmt: skip
     for caution in site.cautions:
@@ -40,7 +40,10 @@ def with_cells(result: CheckResult, site: Site, lookalikes: Mapping[str, str]) -
             note = f"{result.note} {caution.column} {caution.text}".strip()
             if result.status == "pass":
                 result = replace(
-                    result, status="caution", note=note, condition=f"confirm {caution.column}: {caution.text}"
+                    result,
+                    status="caution",
+                    note=note,
+                    conditions=(f"confirm {caution.column}: {caution.text}",),
                 )
             else:
                 result = replace(result, note=note)

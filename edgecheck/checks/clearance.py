@@ -79,7 +79,7 @@ def clearance_check(site: Site, unit: Unit) -> CheckResult:
         governed_by=f"{kind}, front along the {'width' if left.turned else 'length'} of the free area",
         missing=finding.missing,
         note=finding.text,
-        condition="; ".join(finding.conditions),
+        condition=finding.conditions,
     )
 
 

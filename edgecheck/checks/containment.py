@@ -103,7 +103,7 @@ def containment_check(site: Site, unit: Unit, liquid: Liquid, criteria: Criteria
         governed_by=f"{holder.name}, {holder.why}",
         missing=finding.missing,
         note=f"{words} {finding.text}",
-        condition="; ".join(finding.conditions),
+        condition=finding.conditions,
     )
 
 

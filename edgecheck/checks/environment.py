@@ -326,5 +326,5 @@ def corrosion_check(check: Check, found: Environment, coating: str | None) -> Ch
         notes.append(f"Outside the range of the function: {'; '.join(result.outside)}.")
     return outcome(
         check, "caution" if conditions_ else "pass", category, bound, note=" ".join(notes),
-        condition="; ".join(conditions_),
+        condition=tuple(conditions_),
     )  # fmt: skip

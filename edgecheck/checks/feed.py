@@ -184,9 +184,9 @@ def _feed(site: Site, demand: FeedDemand, heat: SiteHeat, caution: float) -> Che
         if status == "not assessed"
         else (),
         note=" ".join(f"{side.name}: {side.note}" for side in sides) if several else shown.note,
-        condition="; ".join(dict.fromkeys(text for side in sides for text in side.conditions))
+        condition=tuple(dict.fromkeys(text for side in sides for text in side.conditions))
         if status == "caution"
-        else "",
+        else (),
     )
 
 

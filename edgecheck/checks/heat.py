@@ -230,13 +230,13 @@ def hot_spell_check(check: Check, spell: Spell, machine: Machine, criteria: Crit
     if short:
         notes.append(f"{short} h short of capacity.")
     missing: tuple[str, ...] = ()
-    condition = ""
+    condition: str | tuple[str, ...] = ()
     near = peak > limit - criteria.heat.hot_spell_liquid_caution_k
     status: Status = "fail" if fails else "caution" if short or near else "pass"
     if status == "caution":
-        condition = "hot spell: liquid comes near its limit; confirm load and extreme"
+        condition = ("hot spell: liquid comes near its limit", "confirm load and extreme")
     if not fails and np.any(spell.series.headroom.unknown):
-        status, missing, condition = "not assessed", TABLE_ENDS, ""
+        status, missing, condition = "not assessed", TABLE_ENDS, ()
         notes.append(_to_rate(spell.series))
     elif spell.estimated:
         status, missing, text, condition = on_estimate(

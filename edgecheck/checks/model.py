@@ -4,7 +4,7 @@ A `Check` is a declaration: it stands once, in `checks/declarations.py`. A `Chec
 """
 
 import math
-from dataclasses import asdict, dataclass
+from dataclasses import dataclass
 from typing import Any, Literal
 
 Status = Literal["pass", "caution", "fail", "not assessed", "not applicable"]
@@ -12,6 +12,8 @@ Sense = Literal["at most", "at least"]
 Confidence = Literal["published", "memory", "common practice", "engineering default"]
 Need = Literal["required", "confirm", "off"]
 
+# Between the conditions of a check where a file holds them in one text.
+BETWEEN = "; "
 GROUPS = ("heat", "outage", "environment", "roof", "stability", "delivery", "services")
 
 
@@ -41,8 +43,6 @@ class Check:
         Source of formula and limit.
     confidence : Confidence
         How well that source is known.
-    built : bool
-        False while the check is only declared.
     """
 
     id: str
@@ -55,7 +55,6 @@ class Check:
     of_unit: bool = False
     basis: str = ""
     confidence: Confidence = "engineering default"
-    built: bool = True
 
     @property
     def group(self) -> str:
@@ -96,8 +95,8 @@ class CheckResult:
         Keys whose value was assumed for an empty cell.
     note : str
         One or two sentences: why this status, what would change it.
-    condition : str
-        What must be done or confirmed for this site because of it; empty where nothing.
+    conditions : tuple of str
+        What must be done or confirmed for this site because of it.
     """
 
     id: str
@@ -110,11 +109,23 @@ class CheckResult:
     missing: tuple[str, ...] = ()
     assumed: tuple[str, ...] = ()
     note: str = ""
-    condition: str = ""
+    conditions: tuple[str, ...] = ()
 
     def to_dict(self) -> dict[str, Any]:
-        """Plain record for JSON."""
-        return asdict(self)
+        """Plain record for JSON; conditions stand in one text."""
+        return {
+            "id": self.id,
+            "status": self.status,
+            "demand": self.demand,
+            "limit": self.limit,
+            "spare": self.spare,
+            "utilisation": self.utilisation,
+            "governed_by": self.governed_by,
+            "missing": list(self.missing),
+            "assumed": list(self.assumed),
+            "note": self.note,
+            "condition": BETWEEN.join(self.conditions),
+        }
 
 
 def outcome(
@@ -126,15 +137,20 @@ def outcome(
     governed_by: str = "",
     missing: tuple[str, ...] = (),
     note: str = "",
-    condition: str = "",
+    condition: str | tuple[str, ...] = (),
 ) -> CheckResult:
-    """Result of a check with spare and utilisation worked out, and the status held to `at_worst`."""
+    """Result of a check with spare and utilisation worked out, and the status held to `at_worst`.
+
+    A single condition may be given as a text; an empty one is none.
+    """
     spare = utilisation = None
     if demand is not None and limit is not None and not (math.isnan(demand) or math.isnan(limit)):
         spare = check.spare(demand, limit)
         utilisation = check.utilisation(demand, limit)
     if check.at_worst == "caution" and status == "fail":
         status = "caution"
+    if isinstance(condition, str):
+        condition = (condition,) if condition else ()
     return CheckResult(
         id=check.id,
         status=status,
@@ -145,5 +161,5 @@ def outcome(
         governed_by=governed_by,
         missing=missing,
         note=note,
-        condition=condition,
+        conditions=condition,
     )

@@ -22,7 +22,7 @@ from edgecheck.checks.facts import (
 )
 from edgecheck.checks.feed_record import FEED_NOT_CHECKED
 from edgecheck.checks.heat import clock
-from edgecheck.checks.lazy import Later
+from edgecheck.checks.lazy import Later, Sections
 from edgecheck.checks.model import CheckResult, Need
 from edgecheck.checks.outage import Losses
 from edgecheck.checks.result import WorstHour
@@ -142,10 +142,11 @@ def inputs_as_used(site: Site, unit: Unit, heat: SiteHeat) -> tuple[dict[str, An
         "recirculation": (heat.place.roof.recirculation, "default", heat.place.roof.recirculation_why),
     }
     entries: list[dict[str, Any]] = []
+    values = site.values
     at_sea = heat.settling is not None
     family = (site.text("load_standard") or "none").split("7-")[0]
     for key, column in columns().items():
-        value = site.get(key)
+        value = values.get(key)
         signed: dict[str, str] = {}
         if value is not None:
             found, origin, reason = (str(value) if isinstance(value, str) else value), "list", ""
@@ -161,7 +162,8 @@ def inputs_as_used(site: Site, unit: Unit, heat: SiteHeat) -> tuple[dict[str, An
         else:
             continue
         entry = {"key": key, "value": found, "origin": origin, "reason": reason, "used": column.used}
-        entries.append({**entry, **signed})
+        entry.update(signed)
+        entries.append(entry)
     return tuple(entries)
 
 
@@ -188,6 +190,8 @@ def detail(
     """Tables for pages, by subject; what only a report needs is made at the first look."""
     weather = heat.place.station.weather
     bath = heat.machine.bath
+    short = heat.year.headroom.short
+    hours_short = int(np.count_nonzero(short))
     return {
         "unit": {
             "name": unit.name,
@@ -206,24 +210,26 @@ def detail(
             "throttle_share": heat.machine.throttle_share,
             "body_m": [unit.body.length_m, unit.body.depth_m, unit.body.height_m],
         },
-        "weather": {
-            "file": weather.name,
-            "format": weather.format,
-            "place": weather.place,
-            "latitude_deg": weather.latitude,
-            "longitude_deg": weather.longitude,
-            "elevation_m": weather.elevation,
-            "distance_km": heat.place.distance_km,
-            "sha256": weather.sha256,
-            "synthetic": weather.synthetic,
-            "cycle": _cycle(heat),
-            "sun_offset_min": weather.sun_offset_min,
-            "closure_w_m2": weather.closure,
-            "filled": dict(weather.filled),
-            "source_years": list(heat.place.station.source_years),
-            "years": _spread(heat),
-            "quality": [asdict(row) for row in quality_table(weather)],
-        },
+        "weather": Sections(
+            {
+                "file": weather.name,
+                "format": weather.format,
+                "place": weather.place,
+                "latitude_deg": weather.latitude,
+                "longitude_deg": weather.longitude,
+                "elevation_m": weather.elevation,
+                "distance_km": heat.place.distance_km,
+                "sha256": weather.sha256,
+                "synthetic": weather.synthetic,
+                "cycle": _cycle(heat),
+                "sun_offset_min": weather.sun_offset_min,
+                "closure_w_m2": weather.closure,
+                "filled": dict(weather.filled),
+                "source_years": list(heat.place.station.source_years),
+                "years": _spread(heat),
+                "quality": Later(lambda: [asdict(row) for row in quality_table(weather)]),
+            }
+        ),
         "extremes": {
             name: {
                 "value_c": spell.extreme.value,
@@ -237,8 +243,8 @@ def detail(
             for name, spell in (("hot", heat.hot), ("cold", heat.cold))
         },
         "roof": roof,
-        "hours_short": int(np.count_nonzero(heat.year.headroom.short)),
-        "longest_run_h": longest_run(heat.year.headroom.short),
+        "hours_short": hours_short,
+        "longest_run_h": longest_run(short) if hours_short else 0,
         "sections": Later(lambda: sections_record(heat)),
         "free_cooling": Later(lambda: free_cooling(heat.year)),
         "ten_worst": Later(lambda: ten_worst(heat.year, heat.time)),

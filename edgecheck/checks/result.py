@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any, Literal, Self
 
 from edgecheck.base.notes import Note
 from edgecheck.checks.lazy import Lazy
-from edgecheck.checks.model import CheckResult
+from edgecheck.checks.model import BETWEEN, CheckResult
 
 if TYPE_CHECKING:
     import xarray as xr
@@ -18,7 +18,7 @@ if TYPE_CHECKING:
 Verdict = Literal["go", "conditional", "undecided", "no-go", "unusable"]
 SCHEMA = 1
 # Raised whenever a number, verdict or text of a result changes: a run that is resumed then computes it again.
-RESULTS_VERSION = 1
+RESULTS_VERSION = 2
 
 ENDLESS = "infinite"
 # What only a report shows; site.json has it, a stored result does without.
@@ -40,14 +40,17 @@ _LISTED = {"origin": "list", "reason": "", "used": True}
 
 def plain(value: Any) -> Any:
     """JSON-ready copy: numpy scalars become numbers, values that are not finite become null or "infinite"."""
-    if isinstance(value, Mapping):
+    kind = type(value)
+    if kind is str or kind is int or kind is bool or value is None:
+        return value
+    if kind is float:
+        return value if math.isfinite(value) else ENDLESS if value > 0 else None
+    if kind is dict or isinstance(value, Mapping):
         return {str(key): plain(item) for key, item in value.items()}
     if isinstance(value, list | tuple):
         return [plain(item) for item in value]
     if hasattr(value, "tolist") and not isinstance(value, str):
         return plain(value.tolist())
-    if isinstance(value, float) and not math.isfinite(value):
-        return ENDLESS if value > 0 else None
     return value
 
 
@@ -170,6 +173,24 @@ class Result:
 
     def to_dict(self) -> dict[str, Any]:
         """Plain record, schema 1, without hourly data; unknown numbers are null."""
+        return self._record(
+            checks=[plain(check.to_dict()) for check in self.checks],
+            worst_hours=[hour.to_dict() for hour in self.worst_hours],
+            inputs=[plain(entry) for entry in self.inputs],
+            detail=plain(self.detail),
+            notes=[plain(note.to_dict()) for note in self.notes],
+        )
+
+    def _record(
+        self,
+        *,
+        checks: list[dict[str, Any]],
+        worst_hours: list[dict[str, Any]],
+        inputs: list[dict[str, Any]],
+        detail: dict[str, Any],
+        notes: list[dict[str, Any]],
+    ) -> dict[str, Any]:
+        """Subjects of a record in their order."""
         return {
             "schema": SCHEMA,
             "site_id": self.site_id,
@@ -179,15 +200,15 @@ class Result:
             "groups": dict(self.groups),
             "governing_check": self.governing_check,
             "reason": self.reason,
-            "checks": [plain(check.to_dict()) for check in self.checks],
+            "checks": checks,
             "conditions": list(self.conditions),
             "to_survey": list(self.to_survey),
             "asks": plain(self.asks),
             "figures": plain(self.figures),
-            "worst_hours": [hour.to_dict() for hour in self.worst_hours],
-            "inputs": [plain(entry) for entry in self.inputs],
-            "detail": plain(self.detail),
-            "notes": [plain(note.to_dict()) for note in self.notes],
+            "worst_hours": worst_hours,
+            "inputs": inputs,
+            "detail": detail,
+            "notes": notes,
             "faults": list(self.faults),
         }
 
@@ -197,14 +218,15 @@ class Result:
         Left out: the worked worst hours, the tables of `detail` for pages, and every value that its class has
         by default. `from_dict` reads both.
         """
-        kept = self.listed().to_dict()
-        kept["checks"] = [_without(entry, _CHECK_DEFAULTS) for entry in kept["checks"]]
-        kept["inputs"] = [_without(entry, _LISTED) for entry in kept["inputs"]]
-        kept["notes"] = [plain(_without(note.to_dict(), _NOTE_DEFAULTS)) for note in self.notes]
-        detail = kept["detail"]
-        for subject, names in _STORED_OF.items():
-            if subject in detail:
-                detail[subject] = {name: detail[subject][name] for name in names if name in detail[subject]}
+        kept = self._record(
+            checks=[_plain_without(check.to_dict(), _CHECK_DEFAULTS) for check in self.checks],
+            worst_hours=[],
+            inputs=[_plain_without(entry, _LISTED) for entry in self.inputs],
+            detail={
+                key: plain(_stored(key, self.detail[key])) for key in self.detail if key not in _OF_REPORTS
+            },
+            notes=[_plain_without(note.to_dict(), _NOTE_DEFAULTS) for note in self.notes],
+        )
         return {key: value for key, value in kept.items() if value not in ({}, [], "")}
 
     @classmethod
@@ -233,7 +255,7 @@ class Result:
             groups=record.get("groups", {}),
             governing_check=record.get("governing_check", ""),
             reason=record.get("reason", ""),
-            checks=tuple(CheckResult(**_known(CheckResult, entry)) for entry in record.get("checks", ())),
+            checks=tuple(_check_result(entry) for entry in record.get("checks", ())),
             conditions=tuple(record.get("conditions", ())),
             to_survey=tuple(record.get("to_survey", ())),
             asks=_numbers(record.get("asks", {})),
@@ -246,17 +268,33 @@ class Result:
         )
 
 
-def _defaults(kind: type) -> dict[str, Any]:
-    """Plain default of every field that has one."""
-    return {one.name: plain(one.default) for one in fields(kind) if one.default is not MISSING}
+def _check_result(entry: Mapping[str, Any]) -> CheckResult:
+    """Outcome of a check of its record."""
+    asked = entry.get("condition", "")
+    given = {"conditions": asked.split(BETWEEN)} if asked else {}
+    return CheckResult(**_known(CheckResult, {**entry, **given}))
 
 
-_CHECK_DEFAULTS = _defaults(CheckResult)
-_NOTE_DEFAULTS = _defaults(Note)
+def _stored(subject: str, section: Any) -> Any:
+    """What a stored result keeps of a section of `detail`."""
+    names = _STORED_OF.get(subject)
+    return section if names is None else {name: section[name] for name in names if name in section}
 
 
-def _without(entry: Mapping[str, Any], defaults: Mapping[str, Any]) -> dict[str, Any]:
-    return {key: value for key, value in entry.items() if key not in defaults or value != defaults[key]}
+# Plain defaults of the records of checks and notes.
+_CHECK_DEFAULTS = CheckResult("", "pass").to_dict()
+del _CHECK_DEFAULTS["id"], _CHECK_DEFAULTS["status"]
+_NOTE_DEFAULTS = {one.name: plain(one.default) for one in fields(Note) if one.default is not MISSING}
+
+
+def _plain_without(entry: Mapping[str, Any], defaults: Mapping[str, Any]) -> dict[str, Any]:
+    """Plain copy without what goes without saying."""
+    found = {}
+    for key, value in entry.items():
+        kept = plain(value)
+        if key not in defaults or kept != defaults[key]:
+            found[key] = kept
+    return found
 
 
 def _with(entry: Mapping[str, Any], defaults: Mapping[str, Any]) -> dict[str, Any]:

@@ -24,7 +24,7 @@ from edgecheck.roof.reserve import KILO, Reserve, point_reserve
 from edgecheck.roof.snow import site_snow
 from edgecheck.roof.spreader import stated_spreader
 
-__all__ = ["POINT_LOAD", "ROOF_CHECKS", "ROOF_LOAD", "roof_checks", "roof_detail", "site_roof_asks"]
+__all__ = ["POINT_LOAD", "ROOF_CHECKS", "ROOF_LOAD", "demand_of", "roof_asks", "roof_checks", "roof_detail"]
 
 POINT_LOAD = Check(
     id="roof.point-load",
@@ -43,9 +43,34 @@ POINT_LOAD = Check(
 ROOF_CHECKS: tuple[Check, ...] = (SPACE, ROOF_LOAD, POINT_LOAD, BEARING, MEMBER_SHARE)
 
 
-def roof_checks(
-    site: Site, unit: Unit, criteria: Criteria, liquid_density: float, *, ballast: float | None = None
-) -> tuple[CheckResult, ...]:
+def demand_of(site: Site, unit: Unit, liquid_density: float, ballast: float | None = None) -> RoofDemand:
+    """What the unit puts on the roof of a site.
+
+    Parameters
+    ----------
+    site : Site
+        A row of the site list: its spreader and ballast are read.
+    unit : Unit
+        The unit that stands there.
+    liquid_density : float
+        Of the unit's liquid at filling temperature, 20 degC. [kg/m3]
+    ballast : float, optional
+        Fixed to the unit, instead of what the row states. [kg]
+
+    Returns
+    -------
+    demand : RoofDemand
+
+    Raises
+    ------
+    ValueError
+        A unit with fewer than three feet or with all feet in one line.
+    """
+    carried = stated_fixing(site).ballast if ballast is None else ballast
+    return roof_demand(unit, liquid_density, stated_spreader(site), carried)
+
+
+def roof_checks(site: Site, unit: Unit, criteria: Criteria, demand: RoofDemand) -> tuple[CheckResult, ...]:
     """Check what the unit puts on a roof against what the roof offers.
 
     Parameters
@@ -56,24 +81,14 @@ def roof_checks(
         The unit that stands there.
     criteria : Criteria
         Its roof.utilisation_caution is used by the point load.
-    liquid_density : float
-        Of the unit's liquid at filling temperature, 20 degC. [kg/m3]
-    ballast : float, optional
-        Fixed to the unit, instead of what the row states. [kg]
+    demand : RoofDemand
+        As `demand_of` finds it.
 
     Returns
     -------
     results : tuple of CheckResult
         In the order of `ROOF_CHECKS`.
-
-    Raises
-    ------
-    ValueError
-        A unit with fewer than three feet or with all feet in one line.
     """
-    if ballast is None:
-        ballast = stated_fixing(site).ballast
-    demand = roof_demand(unit, liquid_density, stated_spreader(site), ballast)
     return (
         space_check(site, unit, demand),
         roof_load_check(site, demand, site_snow(site, unit)),
@@ -81,12 +96,6 @@ def roof_checks(
         bearing_check(site, unit, demand),
         member_share_check(site, demand),
     )
-
-
-def site_roof_asks(site: Site, unit: Unit, liquid_density: float) -> dict[str, float | str | None]:
-    """What the roof of a site must offer; parameters and errors as in `roof_checks`."""
-    demand = roof_demand(unit, liquid_density, stated_spreader(site), stated_fixing(site).ballast)
-    return dict(roof_asks(unit, demand))
 
 
 def _point(site: Site, demand: RoofDemand, caution: float) -> CheckResult:
@@ -103,7 +112,7 @@ def _point(site: Site, demand: RoofDemand, caution: float) -> CheckResult:
         governed_by=point.case,
         missing=finding.missing,
         note=finding.text,
-        condition="; ".join(finding.conditions),
+        condition=finding.conditions,
     )
 
 

@@ -118,7 +118,7 @@ def roof_load_check(site: Site, demand: RoofDemand, snow: RoofSnow) -> CheckResu
             for text in (finding.text, _ballast_text(site, demand), _snow_text(loaded, snow, demand), _SCOPE)
             if text
         ),
-        condition="; ".join(finding.conditions),
+        condition=finding.conditions,
     )
 
 
@@ -134,6 +134,8 @@ def _with_snow(site: Site, demand: RoofDemand, snow: RoofSnow, reserve: Reserve)
         text = f"{at_least.text} Snow on the lid is not known and not in it."
         missing = tuple(dict.fromkeys((*at_least.missing, *snow.missing)))
         return light, Finding("not assessed", text, missing=missing)
+    if (snow.lid[0], least_bay) == (snow.lid[1], most_bay):
+        return light, at_least
     heavy = _loaded(site, demand, snow.lid[1], most_bay)
     at_most = _finding(site, demand, reserve, heavy)
     if at_least.status == at_most.status:

@@ -114,7 +114,7 @@ def _judged(check: Check, found: SiteSound, one: PeriodSound, heat: SiteHeat, ma
         limit,
         governed_by=_governed_by(found, one.period, level, heat),
         note=_note(found, one, level, shown),
-        condition="; ".join(conditions),
+        condition=conditions,
     )
 
 

@@ -187,7 +187,7 @@ def _wind(found: SiteStability, interaction: float, carries: Callable[[float], F
         governed_by=case,
         missing=finding.missing,
         note=f"{lead}{with_given}: {finding.text}{friction} {remarks}".strip(),
-        condition="; ".join(finding.conditions),
+        condition=finding.conditions,
     )
 
 
@@ -260,7 +260,7 @@ def _seismic(found: SiteStability, interaction: float) -> CheckResult:
         governed_by=governed,
         missing=anchors.missing if status == "not assessed" else (),
         note=note,
-        condition="; ".join(conditions),
+        condition=conditions,
     )
 
 
@@ -303,9 +303,15 @@ def _carries(ballast: float, results: Sequence[CheckResult], site: Site) -> Find
         )
     cautions = [result for result in heavy if result.status == "caution"]
     if cautions:
-        named = tuple(f"{one.id} with the ballast: {one.condition or one.note}" for one in cautions)
+        named = tuple(text for one in cautions for text in _asked_by(one))
         return Finding("caution", f"{what} the roof checks pass with cautions.", named)
     return Finding("pass", f"{what} the roof checks pass.")
+
+
+def _asked_by(caution: CheckResult) -> tuple[str, ...]:
+    """What a roof check asks for under ballast; that check is named once."""
+    first, *rest = caution.conditions or (caution.note,)
+    return (f"{caution.id} with the ballast: {first}", *rest)
 
 
 def _confirmed(found: SiteStability, finding: Finding, by_friction: bool = True) -> Finding:

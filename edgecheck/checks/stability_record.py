@@ -10,13 +10,20 @@ from typing import Any
 
 from edgecheck.base.constants import GRAVITY
 from edgecheck.checks.findings import Finding
-from edgecheck.inputs.combinations import Standard, combinations, stability_combinations
+from edgecheck.inputs.combinations import Standard, combinations
 from edgecheck.inputs.stability_criteria import StabilityCriteria
 from edgecheck.inputs.unit import Unit
 from edgecheck.roof.fixing import AnchorForce, anchor_force, anchoring, wind_pulls
 from edgecheck.roof.reserve import KILO
 from edgecheck.roof.silhouette import FACES
-from edgecheck.roof.site_stability import SiteStability, national_values, with_uplift
+from edgecheck.roof.site_stability import (
+    SiteStability,
+    judged_by,
+    most_ballast,
+    national_values,
+    pulled_by,
+    with_uplift,
+)
 from edgecheck.roof.stability import Effect, Wind, effects, governing, needed_ballast
 from edgecheck.roof.stand import Stand
 from edgecheck.roof.wind_action import REFERENCE_HEIGHT, REFERENCE_SPEEDS, reference_wind
@@ -130,7 +137,10 @@ def stability_asks(
     friction = values.friction_reference if found.friction.value is None else found.friction.value
     ballast = found.ballast
     if found.friction.value is None:
-        ballast = needed_ballast(found.stand, wind, found.combinations, friction, found.slope)
+        slides = needed_ballast(
+            found.stand, wind, found.combinations, friction, found.slope, kinds=("sliding",)
+        )
+        ballast = most_ballast({**found.ballast_for, "sliding": slides})
     forces = (*found.wind_anchors, *found.seismic_anchors)
     stated = "" if found.friction.value is not None else " (reference)"
     return {
@@ -306,16 +316,14 @@ def _figures(
     values: StabilityCriteria,
 ) -> tuple[float, float | None, float | None, float | None]:
     """Force [kN], ballast [kg], tension and shear of an anchor [kN]: many sites of a list share them."""
-    national = national_values(values)
-    judging = stability_combinations(standard, national)
     anchors = anchoring(feet, None)
-    pulling = combinations(standard, "wind", level="design", national=national)
+    pulling = pulled_by(standard, "wind", "design", values)
     forces = (
         [] if anchors is None else [anchor_force(pull, anchors) for pull in wind_pulls(stand, wind, pulling)]
     )
     return (
         _greatest_force(stand, wind),
-        needed_ballast(stand, wind, judging, values.friction_reference),
+        needed_ballast(stand, wind, judged_by(standard, values), values.friction_reference),
         _most(one.tension for one in forces),
         _most(one.shear for one in forces),
     )

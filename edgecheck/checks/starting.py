@@ -191,7 +191,7 @@ def _judged(
         governed_by=f"start in operation, breaker {curve}{rating:g}",
         missing=missing if status == "not assessed" else (),
         note=f"{note} {dip.text}",
-        condition="; ".join(conditions) if status == "caution" else "",
+        condition=conditions if status == "caution" else (),
     )
 
 

@@ -97,7 +97,7 @@ def _unusable(asks: Asks, site: Site, result: Result, need: Mapping[str, Need]) 
     for heading, text in found:
         key = _column_name(heading)
         feeds = columns()[key].feeds if key in columns() else ()
-        decides = tuple(check for check in feeds if need[check] == "required" and check_of(check).built)
+        decides = tuple(check for check in feeds if need[check] == "required")
         asks.add(key, FIRST, len(decides), Reason(f"The row cannot be used: {text}"), decides)
 
 

@@ -2,7 +2,7 @@
 
 Rule, for a set of checks: no-go if one fails; else undecided if a required one is not assessed; else conditional
 if there is a caution, an unassessed check that is only to confirm, or an assumed value; else go. It is applied
-to the site and to each group. While a check that is required by the shipped criteria is not built or is
+to the site and to each group. While a check that is required by the shipped criteria has no result or is
 switched off, the best verdict is conditional.
 """
 
@@ -13,12 +13,14 @@ from typing import get_args
 
 from edgecheck.checks.declarations import CHECKS
 from edgecheck.checks.environment import CATEGORY_UNIT
-from edgecheck.checks.model import GROUPS, Check, CheckResult, Need
+from edgecheck.checks.model import BETWEEN, GROUPS, Check, CheckResult, Need
 from edgecheck.checks.result import Verdict
 from edgecheck.weather.corrosion import category_name
 
 _ORDER = {check.id: place for place, check in enumerate(CHECKS)}
 _DECLARED = {check.id: check for check in CHECKS}
+_OF_GROUP = {group: tuple(check for check in CHECKS if check.group == group) for group in GROUPS}
+_VERDICTS = frozenset(get_args(Verdict))
 
 
 @dataclass(frozen=True)
@@ -59,7 +61,7 @@ def verdict_of(
     checks : iterable of Check
         The set.
     results : mapping
-        Result by check id; a check that is not built has none.
+        Result by check id; a check without one is not covered.
     need : mapping
         Need by check id.
     always_required : frozenset of str
@@ -70,31 +72,28 @@ def verdict_of(
     str
         A verdict, or "not covered", "off", "not applicable" for a set without any check that counts.
     """
-    declared = list(checks)
-    built = [check for check in declared if check.id in results]
-    if not built:
+    covered = in_force = applies = failed = waiting = lowered = False
+    for check in checks:
+        result, want = results.get(check.id), need[check.id]
+        covered |= result is not None
+        if result is None or want == "off":
+            lowered |= check.id in always_required
+            continue
+        status = result.status
+        in_force = True
+        applies |= status != "not applicable"
+        failed |= status == "fail"
+        waiting |= status == "not assessed" and want == "required"
+        lowered |= (
+            status == "not assessed" or (status == "caution" and not check.of_unit) or bool(result.assumed)
+        )
+    if not covered:
         return "not covered"
-    in_force = [check for check in built if need[check.id] != "off"]
     if not in_force:
         return "off"
-    found = [(check, results[check.id], need[check.id]) for check in in_force]
-    if all(result.status == "not applicable" for _, result, _ in found):
+    if not applies:
         return "not applicable"
-    if any(result.status == "fail" for _, result, _ in found):
-        return "no-go"
-    if any(result.status == "not assessed" and want == "required" for _, result, want in found):
-        return "undecided"
-    gap = any(
-        check.id in always_required and (check.id not in results or need[check.id] == "off")
-        for check in declared
-    )
-    lowered = any(
-        (result.status == "caution" and not check.of_unit)
-        or result.status == "not assessed"
-        or bool(result.assumed)
-        for check, result, _ in found
-    )
-    return "conditional" if gap or lowered else "go"
+    return "no-go" if failed else "undecided" if waiting else "conditional" if lowered else "go"
 
 
 def site_verdict(
@@ -122,11 +121,10 @@ def site_verdict(
     SiteVerdict
     """
     groups = {
-        group: verdict_of([c for c in CHECKS if c.group == group], results, need, always_required)
-        for group in GROUPS
+        group: verdict_of(checks, results, need, always_required) for group, checks in _OF_GROUP.items()
     }
     whole = verdict_of(CHECKS, results, need, always_required)
-    verdict: Verdict = whole if whole in get_args(Verdict) else "undecided"  # type: ignore[assignment]
+    verdict: Verdict = whole if whole in _VERDICTS else "undecided"  # type: ignore[assignment]
     in_force = [results[c.id] for c in CHECKS if c.id in results and need[c.id] != "off"]
     governing = _governing(verdict, in_force, need)
     conditions = _conditions(in_force, need, results, always_required, assumed or {})
@@ -180,8 +178,7 @@ def _conditions(
     found: list[str] = []
     for result in in_force:
         if result.status == "caution" and not _DECLARED[result.id].of_unit:
-            asked = result.condition or f"confirm: {_DECLARED[result.id].title.lower()}"
-            found += asked.split("; ")  # so that what several checks ask for stands once
+            found += result.conditions or (f"confirm: {_DECLARED[result.id].title.lower()}",)
         elif result.status == "not assessed" and need[result.id] == "confirm":
             found.append(f"still to confirm: {_DECLARED[result.id].title.lower()}")
         found += [f"assumed and to be confirmed: {assumed[key]}" for key in result.assumed if key in assumed]
@@ -198,7 +195,7 @@ def _conditions(
     ]
     if switched_off:
         found.append(f"switched off by the criteria: {', '.join(switched_off)}")
-    return tuple(dict.fromkeys(found))
+    return tuple(dict.fromkeys(found))  # what several checks ask for stands once
 
 
 def sentence(result: CheckResult) -> str:
@@ -218,8 +215,8 @@ def sentence(result: CheckResult) -> str:
     parts.append(".")
     if result.note:
         parts.append(f" {result.note}")
-    if result.status == "caution" and result.condition:
-        parts.append(f" Condition: {result.condition}.")
+    if result.status == "caution" and result.conditions:
+        parts.append(f" Condition: {BETWEEN.join(result.conditions)}.")
     if result.assumed and result.status != "not assessed":
         parts.append(f" Assumed: {', '.join(result.assumed)}.")
     return "".join(parts)

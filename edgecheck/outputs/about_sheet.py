@@ -160,14 +160,12 @@ def _limits(criteria: Criteria) -> Iterator[Line]:
 
 def _needs(criteria: Criteria) -> Iterator[Line]:
     titles = {check.id: check.title for check in CHECKS}
-    built = {check.id for check in CHECKS if check.built}
     reasons = Counter(criteria.reasons.get(f"need.{check}", "") for check in criteria.need)
     common = reasons.most_common(1)[0][0]
     if common:
         yield "", "", f"why: {common}"
     for check, need in criteria.need.items():
-        later = "" if check in built else " (not built yet: not covered)"
-        yield check, need, _joined(f"{titles.get(check, '')}{later}", criteria, f"need.{check}", common)
+        yield check, need, _joined(titles[check], criteria, f"need.{check}", common)
 
 
 def _joined(meaning: str, criteria: Criteria, key: str, known: str = "") -> str:

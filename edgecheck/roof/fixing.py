@@ -217,7 +217,7 @@ def anchor_force(pull: Pull, anchors: Anchoring) -> AnchorForce:
     force : AnchorForce
         Tension is infinite where no anchor has a lever about the edge. [N]
     """
-    worst = max((_about(pull, anchors, edge) for edge in pull.stand.edges), key=lambda one: (one[0], one[1]))
+    worst = max(_about(pull, anchors, *about) for about in pull.stand.levers)
     return AnchorForce(pull.text, worst[0], pull.push / anchors.count, worst[1])
 
 
@@ -247,18 +247,19 @@ def _share(force: float, resistance: float) -> float:
     return force / resistance if resistance > 0.0 else math.inf
 
 
-def _about(pull: Pull, anchors: Anchoring, edge: Edge) -> tuple[float, float]:
+def _about(
+    pull: Pull, anchors: Anchoring, edge: Edge, weight_lever: float, lift_lever: float
+) -> tuple[float, float]:
     """Tension of the outermost anchor and pressure along the edge, for tipping about one edge. [N]"""
-    stand, normal = pull.stand, edge.normal
+    normal = edge.normal
     toward = 1.0
     if pull.direction is not None:
         toward = max(pull.direction[0] * normal[0] + pull.direction[1] * normal[1], 0.0)
-    own = _holding_lever(stand, edge)
-    moment = pull.push * pull.height * toward + pull.up * edge.lever(stand.middle) - pull.weight * own
-    levers = [max(edge.lever(place), 0.0) for place in anchors.places]
-    squares = sum(lever**2 for lever in levers)
+    moment = pull.push * pull.height * toward + pull.up * lift_lever - pull.weight * weight_lever
     if moment <= 0.0:
         return 0.0, pull.weight - pull.up
+    levers = [max(edge.lever(place), 0.0) for place in anchors.places]
+    squares = sum(lever**2 for lever in levers)
     if squares <= 0.0:
         return math.inf, math.inf
     turning = moment / squares
@@ -267,11 +268,6 @@ def _about(pull: Pull, anchors: Anchoring, edge: Edge) -> tuple[float, float]:
         return turning * max(levers) / anchors.per_place, pressed
     hanging = _hanging(pull, anchors, toward, normal)
     return (turning * max(levers) / anchors.per_place if hanging is None else hanging), 0.0
-
-
-def _holding_lever(stand: Stand, edge: Edge) -> float:
-    """Lever of all of the weight about an edge. [m]"""
-    return stand.holding(edge) / stand.total
 
 
 def _hanging(pull: Pull, anchors: Anchoring, toward: float, normal: Point) -> float | None:

@@ -11,8 +11,9 @@ that problem is solved exactly with non-negative least squares: Lawson & Hanson,
 Problems (1974), ch. 23.
 """
 
+import math
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import lru_cache
 
 import numpy as np
@@ -146,7 +147,9 @@ def admissible_without(feet: ArrayLike, weight: float, centre: ArrayLike) -> tup
     return tuple(cases)
 
 
-def point_demand(feet: ArrayLike, weight: float, centre: ArrayLike, tolerance: float) -> PointDemand:
+def point_demand(
+    feet: tuple[tuple[float, float], ...], weight: float, centre: tuple[float, float], tolerance: float
+) -> PointDemand:
     """Greatest force that one foot gives to the roof.
 
     The greatest of the reactions on equal springs and of every admissible case with one foot free, each
@@ -156,8 +159,10 @@ def point_demand(feet: ArrayLike, weight: float, centre: ArrayLike, tolerance: f
 
     Parameters
     ----------
-    feet, weight, centre
-        As in `elastic_reactions`. [m, N, m]
+    feet : tuple of (float, float)
+        As in `elastic_reactions`. [m]
+    weight, centre
+        As in `elastic_reactions`. [N, m]
     tolerance : float
         How far the centre of gravity may lie from its stated place along each axis, not negative. [m]
 
@@ -170,19 +175,19 @@ def point_demand(feet: ArrayLike, weight: float, centre: ArrayLike, tolerance: f
     ValueError
         As in `elastic_reactions`, or a negative tolerance.
     """
-    plan = _plan(feet)
-    if not (np.isfinite(weight) and weight > 0.0):
+    if not (math.isfinite(weight) and weight > 0.0):
         raise ValueError(f"weight must be positive and finite, not {weight}")
     if not tolerance >= 0.0:
         raise ValueError(f"tolerance of the centre of gravity must not be negative, not {tolerance}")
-    x, y = (float(value) for value in np.asarray(centre, dtype=float))
     cases = tuple(
-        replace(
-            case,
-            reactions=tuple(weight * share for share in case.reactions),
-            greatest=None if case.greatest is None else weight * case.greatest,
+        FootCase(
+            case.text,
+            case.unsupported,
+            case.centre,
+            tuple([weight * share for share in case.reactions]),
+            None if case.greatest is None else weight * case.greatest,
         )
-        for case in _cases_of_unit_weight(tuple((float(px), float(py)) for px, py in plan), x, y, tolerance)
+        for case in _cases_of_unit_weight(feet, centre, tolerance)
     )
     for case in cases:
         if case.greatest is None:
@@ -193,10 +198,10 @@ def point_demand(feet: ArrayLike, weight: float, centre: ArrayLike, tolerance: f
 
 @lru_cache(maxsize=64)
 def _cases_of_unit_weight(
-    feet: tuple[tuple[float, float], ...], x: float, y: float, tolerance: float
+    feet: tuple[tuple[float, float], ...], centre: tuple[float, float], tolerance: float
 ) -> tuple[FootCase, ...]:
     """Work out every case for a weight of 1 N: many sites share a unit, and the forces are linear in weight."""
-    plan = np.array(feet)
+    plan, (x, y) = _plan(feet), centre
     cases: list[FootCase] = []
     for place, position in _positions(x, y, tolerance):
         together = elastic_reactions(plan, 1.0, position)

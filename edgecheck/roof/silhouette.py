@@ -34,7 +34,7 @@ class Face:
         return back if self.direction[0] == 0.0 else along
 
 
-FACES: tuple[Face, ...] = (
+FACES: tuple[Face, Face, Face, Face] = (
     Face("front", (0.0, 1.0)),
     Face("back", (0.0, -1.0)),
     Face("left end", (1.0, 0.0)),
@@ -60,8 +60,44 @@ class Block:
     top: float
 
 
-def silhouette(blocks: Sequence[Block], face: Face) -> tuple[float, float]:
-    """Projected area of blocks with one centre in plan, and the height of its centroid.
+@dataclass(frozen=True)
+class Silhouette:
+    """What the wind sees of blocks with one centre in plan.
+
+    Parameters
+    ----------
+    layers : tuple of (float, float, float)
+        Bottom, top and breadth of every layer without a step. [m]
+    area : float
+        Of all of them. [m2]
+    moment : float
+        Area times height of its centroid. [m3]
+    """
+
+    layers: tuple[tuple[float, float, float], ...]
+    area: float
+    moment: float
+
+    @property
+    def shadow(self) -> tuple[float, float]:
+        """Area [m2], height of its centroid [m]."""
+        return self.area, self.moment / self.area
+
+    def shadow_with(self, breadth: float, bottom: float, top: float) -> tuple[float, float]:
+        """Area [m2] and height of its centroid [m] with one more block on its centre; what both cover counts once."""
+        area = self.area + breadth * (top - bottom)
+        moment = self.moment + breadth * (top - bottom) * (bottom + top) / 2.0
+        for low, high, own in self.layers:
+            low, high = max(low, bottom), min(high, top)
+            if high > low:
+                common = min(own, breadth) * (high - low)
+                area -= common
+                moment -= common * (low + high) / 2.0
+        return area, moment / area
+
+
+def silhouette(blocks: Sequence[Block], face: Face) -> Silhouette:
+    """Projection of blocks with one centre in plan.
 
     Parameters
     ----------
@@ -72,8 +108,7 @@ def silhouette(blocks: Sequence[Block], face: Face) -> tuple[float, float]:
 
     Returns
     -------
-    shadow : tuple of float
-        Area [m2], height of the centroid [m].
+    silhouette : Silhouette
 
     Raises
     ------
@@ -81,6 +116,7 @@ def silhouette(blocks: Sequence[Block], face: Face) -> tuple[float, float]:
         No area at all.
     """
     levels = sorted({level for block in blocks for level in (block.bottom, block.top)})
+    layers = []
     area = moment = 0.0
     for low, high in pairwise(levels):
         breadth = max(
@@ -91,8 +127,9 @@ def silhouette(blocks: Sequence[Block], face: Face) -> tuple[float, float]:
             ),
             default=0.0,
         )
+        layers.append((low, high, breadth))
         area += breadth * (high - low)
         moment += breadth * (high - low) * (low + high) / 2.0
     if not area > 0.0:
         raise ValueError("blocks without any height have no projected area")
-    return area, moment / area
+    return Silhouette(tuple(layers), area, moment)

@@ -9,10 +9,13 @@ action is taken in that state and in operation, whichever asks more of the ancho
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
+from functools import lru_cache
 
 from edgecheck.inputs.combinations import (
     Combination,
     Level,
+    Standard,
+    Use,
     combinations,
     recommended,
     stability_combinations,
@@ -109,9 +112,7 @@ class SiteStability:
     @property
     def ballast(self) -> float | None:
         """Least ballast that is enough; None where wind or friction is not known, or none is enough. [kg]"""
-        masses = [mass for mass in self.ballast_for.values() if mass is not None]
-        whole = len(masses) == len(KINDS)
-        return max(masses) if whole else None
+        return most_ballast(self.ballast_for)
 
     @property
     def levels(self) -> tuple[Level, ...]:
@@ -156,20 +157,19 @@ def site_stability(site: Site, unit: Unit, values: StabilityCriteria, liquid_den
     wind_forces: tuple[AnchorForce, ...] = ()
     seismic_forces: tuple[AnchorForce, ...] = ()
     if standard is not None:
-        national = national_values(values)
-        known = stability_combinations(standard, national)
+        known = judged_by(standard, values)
         if wind.wind is not None:
             loose = _effects(stand, wind.wind, known, friction.value, slope)
             given = loose
             if fixing.ballast:
                 given = _effects(stand.with_ballast(fixing.ballast), wind.wind, known, friction.value, slope)
             ballast = ballast_by_kind(stand, wind.wind, known, friction.value, slope)
-            pulling = combinations(standard, "wind", level=level, national=national)
+            pulling = pulled_by(standard, "wind", level, values)
             if anchors is not None:
                 wind_forces = tuple(
                     anchor_force(pull, anchors) for pull in wind_pulls(stand, wind.wind, pulling)
                 )
-        shaking = combinations(standard, "seismic", level=level, national=national)
+        shaking = pulled_by(standard, "seismic", level, values)
         if anchors is not None:
             pulls = seismic_pulls((operating, stand), seismic, shaking)
             seismic_forces = tuple(anchor_force(pull, anchors) for pull in pulls)
@@ -203,6 +203,12 @@ def ballast_by_kind(
     }
 
 
+def most_ballast(needed: Mapping[Kind, float | None]) -> float | None:
+    """Ballast that is enough against every way; None where one is not known or none is enough. [kg]"""
+    masses = [mass for mass in needed.values() if mass is not None]
+    return max(masses) if len(masses) == len(KINDS) else None
+
+
 def stands(site: Site, unit: Unit, liquid_density: float) -> tuple[Stand, Stand]:
     """The unit in its lightest state and as it runs, on what the site puts under it, without ballast."""
     states = mass_states(unit, liquid_density)
@@ -221,6 +227,20 @@ def stands(site: Site, unit: Unit, liquid_density: float) -> tuple[Stand, Stand]
 def national_values(values: StabilityCriteria) -> dict[str, float]:
     """Nationally determined factors of the load combinations."""
     return {name: float(getattr(values, name)) for name in recommended()}
+
+
+@lru_cache(maxsize=16)
+def judged_by(standard: Standard, values: StabilityCriteria) -> tuple[Combination, ...]:
+    """Combinations by which an unanchored unit is judged."""
+    return stability_combinations(standard, national_values(values))
+
+
+@lru_cache(maxsize=16)
+def pulled_by(
+    standard: Standard, use: Use, level: Level, values: StabilityCriteria
+) -> tuple[Combination, ...]:
+    """Combinations of an action by which anchors are loaded."""
+    return combinations(standard, use, level=level, national=national_values(values))
 
 
 def with_uplift(found: SiteStability, coefficient: float) -> tuple[Effect, ...]:

@@ -9,11 +9,11 @@ case by case; utilisation is their ratio. [N, N m, kg]
 
 (rigid body; a: slope of the roof; a_u, a_b, a_v: levers of unit, ballast and uplift.) The favourable factor goes
 with all of the weight. Each direction is taken with the wind's uplift and without. Ballast adds weight and area to
-the wind; the least that is enough is found on the largest of the three excesses.
+the wind; the least that is enough is found on the largest of the excesses.
 """
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from typing import Literal, Protocol
 
@@ -28,6 +28,7 @@ from edgecheck.roof.steps import Step
 Kind = Literal["sliding", "overturning", "uplift"]
 KINDS: tuple[Kind, ...] = ("sliding", "overturning", "uplift")
 MOST_BALLAST = 100_000.0  # kg
+_BOTH = (FACES[0], FACES[2])  # of opposite faces one
 
 
 class Wind(Protocol):
@@ -166,16 +167,7 @@ def needed_ballast(
     ballast : float or None
         0 where none is needed, None where even 100 t are not enough. [kg]
     """
-    wanted = frozenset(kinds)
-
-    def excess(mass: float) -> float:
-        loaded = stand.with_ballast(mass)
-        return max(
-            pushing - holding
-            for combination in combinations
-            for *_, pushing, holding in _cases(loaded, wind, combination, friction, slope, FACES, wanted)
-        )
-
+    excess = _excess(stand, wind, combinations, friction, slope, kinds)
     if excess(0.0) <= 0.0:
         return 0.0
     low, high = 0.0, 2.0 * stand.mass
@@ -183,7 +175,57 @@ def needed_ballast(
         low, high = high, 4.0 * high
         if high > MOST_BALLAST:
             return None
-    return float(brentq(excess, low, high, xtol=1e-6))
+    return float(brentq(excess, low, high, xtol=1e-9))
+
+
+def _excess(
+    stand: Stand,
+    wind: Wind,
+    combinations: Sequence[Combination],
+    friction: float | None,
+    slope: float,
+    kinds: Sequence[Kind],
+) -> Callable[[float], float]:
+    """Ballast [kg] -> what the resistance lacks in the worst of all cases; of the sign of the worst effect's.
+
+    Opposite faces see the same wind, so that every edge is asked once; the uplift counts where it is unfavourable.
+    """
+    lift = wind.uplift(stand.lid)
+    cosine, sine = math.cos(math.radians(slope)), math.sin(math.radians(slope))
+    grip = friction if "sliding" in kinds else None
+    factors = [(one.permanent, one.wind) for one in combinations]
+    edges = [
+        (
+            abs(edge.normal[1]),
+            abs(edge.normal[0]),
+            max(edge.lever(stand.middle) * lift, 0.0),
+            stand.bare_holding(edge),
+            edge.lever(stand.ballast_centre),
+        )
+        for edge in (stand.edges if "overturning" in kinds else ())
+    ]
+
+    def excess(ballast: float) -> float:
+        weight = (stand.mass + ballast) * GRAVITY
+        found = [blown * lift - held * weight for held, blown in factors] if "uplift" in kinds else []
+        if grip is None and not edges:
+            return max(found)
+        (area, height), (end_area, end_height) = (stand.shadow(face, ballast) for face in _BOTH)
+        push, end_push = wind.force(_BOTH[0], area), wind.force(_BOTH[1], end_area)
+        if grip is not None:
+            most = max(push, end_push) * cosine
+            found += [
+                blown * most + held * weight * sine - grip * (held * weight * cosine - blown * lift)
+                for held, blown in factors
+            ]
+        tilt, end_tilt = push * height, end_push * end_height
+        for across, along, lifted, bare, lever in edges:
+            moment = max(tilt * across, end_tilt * along) + lifted
+            resisting = GRAVITY * (bare + ballast * lever)
+            found += [blown * moment - held * resisting for held, blown in factors]
+        return max(found)
+
+    return excess
 
 
 def _cases(
@@ -193,19 +235,16 @@ def _cases(
     friction: float | None,
     slope: float,
     faces: Sequence[Face],
-    kinds: frozenset[Kind] = frozenset(KINDS),
 ) -> Iterator[tuple[Kind, Face, bool, float, float]]:
     """Kind, face, whether the uplift counts, destabilising and resisting effect of every case."""
     weight = combination.permanent * stand.total * GRAVITY
     lift = combination.wind * wind.uplift(stand.lid)
     cosine, sine = math.cos(math.radians(slope)), math.sin(math.radians(slope))
-    if "uplift" in kinds:
-        yield "uplift", faces[0], True, lift, weight
+    yield "uplift", faces[0], True, lift, weight
     edges = [
-        (edge.normal, edge.lever(stand.middle), combination.permanent * GRAVITY * stand.holding(edge))
-        for edge in (stand.edges if "overturning" in kinds else ())
+        (edge.normal, lift_lever, weight * weight_lever) for edge, weight_lever, lift_lever in stand.levers
     ]
-    for face in faces if kinds - {"uplift"} else ():
+    for face in faces:
         area, height = stand.shadow(face)
         push = combination.wind * wind.force(face, area)
         moments = [
@@ -218,10 +257,9 @@ def _cases(
         ]
         for lifting in (False, True):
             up = lift if lifting else 0.0
-            if moments:
-                pairs = ((moment + up * lever, held) for moment, lever, held in moments)
-                yield "overturning", face, lifting, *max(pairs, key=_severity)
-            if friction is not None and "sliding" in kinds:
+            pairs = ((moment + up * lever, held) for moment, lever, held in moments)
+            yield "overturning", face, lifting, *max(pairs, key=_severity)
+            if friction is not None:
                 slide = push * cosine + weight * sine
                 yield "sliding", face, lifting, slide, friction * (weight * cosine - up)
 

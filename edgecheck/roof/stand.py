@@ -12,10 +12,11 @@ a frame of unknown thickness is 0.10 m high (engineering defaults).
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from functools import cached_property, lru_cache
 
 from edgecheck.inputs.unit import Unit
 from edgecheck.roof.mass import MassState
-from edgecheck.roof.silhouette import Block, Face, silhouette
+from edgecheck.roof.silhouette import FACES, Block, Face, Silhouette, silhouette
 from edgecheck.roof.spreader import Spreader
 
 CONCRETE = 2300.0  # kg/m3
@@ -109,18 +110,33 @@ class Stand:
         """The same with so much ballast [kg] instead of what it has."""
         return replace(self, ballast=mass)
 
-    def shadow(self, face: Face) -> tuple[float, float]:
-        """Projected area [m2] with ballast behind a face, and the height of its centroid [m]."""
-        blocks = self.blocks
-        if self.ballast > 0.0 and self.ring_area > 0.0:
-            top = self.ring_bottom + self.ballast / (CONCRETE * self.ring_area)
-            blocks = (*blocks, Block(self.ring[0], self.ring[1], self.ring_bottom, top))
-        return silhouette(blocks, face)
+    @cached_property
+    def levers(self) -> tuple[tuple[Edge, float, float], ...]:
+        """Every edge with the levers about it of all of the weight, at its worst, and of the uplift. [m]"""
+        return tuple((edge, self.holding(edge) / self.total, edge.lever(self.middle)) for edge in self.edges)
+
+    @cached_property
+    def _silhouettes(self) -> tuple[Silhouette, Silhouette]:
+        """Without ballast, for wind along the back and along the front."""
+        return silhouette(self.blocks, FACES[0]), silhouette(self.blocks, FACES[2])
+
+    def shadow(self, face: Face, ballast: float | None = None) -> tuple[float, float]:
+        """Projected area [m2] behind a face and the height of its centroid [m], with its ballast or another [kg]."""
+        seen = self._silhouettes[0 if face.direction[0] == 0.0 else 1]
+        mass = self.ballast if ballast is None else ballast
+        if not (mass > 0.0 and self.ring_area > 0.0):
+            return seen.shadow
+        top = self.ring_bottom + mass / (CONCRETE * self.ring_area)
+        return seen.shadow_with(face.across(*self.ring), self.ring_bottom, top)
+
+    def bare_holding(self, edge: Edge) -> float:
+        """Mass times lever of the unit alone about an edge, its centre at its worst. [kg m]"""
+        play = self.tolerance * (abs(edge.normal[0]) + abs(edge.normal[1]))
+        return self.mass * (edge.lever(self.centre) - play)
 
     def holding(self, edge: Edge) -> float:
         """Mass times lever of unit and ballast about an edge, the unit's centre at its worst. [kg m]"""
-        play = self.tolerance * (abs(edge.normal[0]) + abs(edge.normal[1]))
-        return self.mass * (edge.lever(self.centre) - play) + self.ballast * edge.lever(self.ballast_centre)
+        return self.bare_holding(edge) + self.ballast * edge.lever(self.ballast_centre)
 
 
 def stand_of(
@@ -181,7 +197,7 @@ def stand_of(
         mass=mass,
         centre=centre,
         tolerance=state.tolerance,
-        edges=edges_of(corners),
+        edges=edges_of(tuple(corners)),
         middle=middle,
         lid=body.length_m * body.depth_m,
         blocks=tuple(blocks),
@@ -194,12 +210,13 @@ def stand_of(
     )
 
 
-def edges_of(points: Sequence[Point]) -> tuple[Edge, ...]:
+@lru_cache(maxsize=64)
+def edges_of(points: tuple[Point, ...]) -> tuple[Edge, ...]:
     """Edges of the convex outline of points in plan, counter-clockwise.
 
     Parameters
     ----------
-    points : sequence of (float, float)
+    points : tuple of (float, float)
         At least three, not in one line. [m]
 
     Returns

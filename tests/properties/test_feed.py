@@ -99,7 +99,7 @@ def test_more_to_spare_never_hurts(row, times, name):
 def test_every_result_can_be_read(row, name):
     for found in results(row, UNITS[name]):
         assert (found.status == "not assessed") == bool(found.missing)
-        assert (found.status == "caution") == bool(found.condition)
+        assert (found.status == "caution") == bool(found.conditions)
         if found.status == "pass":
             assert found.spare >= -1e-6
         if (

@@ -8,7 +8,7 @@ import pytest
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
-from edgecheck.checks.roof import ROOF_LOAD, roof_checks
+from edgecheck.checks.roof import ROOF_LOAD, demand_of, roof_checks
 from edgecheck.inputs.criteria import load_criteria
 from edgecheck.inputs.sites import DOES_NOT_APPLY, Site
 from edgecheck.inputs.unit import load_unit
@@ -116,7 +116,8 @@ def test_one_foot_free_only_where_statics_allow(stand):
 
 @given(stands(), st.floats(0.0, 0.2), st.floats(1.1, 4.0))
 def test_point_demand_is_linear_in_weight_and_grows_with_tolerance(stand, tolerance, factor):
-    feet, weight, centre = stand
+    plan, weight, centre = stand
+    feet, centre = tuple(map(tuple, plan)), tuple(centre)
     exact = point_demand(feet, weight, centre, 0.0)
     loose = point_demand(feet, weight, centre, tolerance)
     heavy = point_demand(feet, weight * factor, centre, tolerance)
@@ -159,7 +160,8 @@ def unit(dry=176.0):
 
 
 def checks(row, of=EXAMPLE):
-    found = roof_checks(Site(row=2, site_id="X", values=row), of, CRITERIA, 815.0)
+    site = Site(row=2, site_id="X", values=row)
+    found = roof_checks(site, of, CRITERIA, demand_of(site, of, 815.0))
     by_id = {result.id: result for result in found}
     return by_id["roof.load"], by_id["roof.point-load"]
 

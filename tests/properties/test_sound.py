@@ -144,7 +144,7 @@ def test_an_emptied_cell_never_turns_into_pass(row, unit, ratio):
 def test_every_result_says_what_it_needs(row, unit, ratio):
     for result in results(row, unit=unit, heat=days(ratio)).values():
         assert bool(result.missing) == (result.status == "not assessed")
-        assert bool(result.condition) == (result.status == "caution")
+        assert bool(result.conditions) == (result.status == "caution")
         assert result.note
         if result.demand is not None and result.status in ("pass", "fail"):
             assert (result.spare >= 0.0) == (result.status == "pass")

@@ -62,7 +62,7 @@ def test_hand_calculation_inadmissible_cases_need_tension():
 
 def test_hand_calculation_greatest_force_with_exact_centre():
     """1.57 kN with one foot free, printed to 0.01 kN; the centre of gravity exactly where it is stated."""
-    demand = point_demand(FEET, HAND_WEIGHT, CENTRE, 0.0)
+    demand = point_demand(tuple(map(tuple, FEET)), HAND_WEIGHT, CENTRE, 0.0)
     assert demand.value == pytest.approx(1570, abs=5)
     assert demand.case == "foot 4 free, centre of gravity as stated"
 

@@ -23,7 +23,7 @@ def square_stand(width, depth):
         mass=1.0,
         centre=(*middle, 1.0),
         tolerance=0.0,
-        edges=edges_of(corners),
+        edges=edges_of(tuple(corners)),
         middle=middle,
         lid=1.0,
         blocks=(),

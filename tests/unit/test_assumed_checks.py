@@ -114,7 +114,7 @@ def test_a_fail_that_goes_away_is_not_assessed():
     def decide(fewer):
         failing = fewer.known("roof_reserve_kpa")
         return (
-            result("fail", note="Too much.", condition="x")
+            result("fail", note="Too much.", conditions=("x",))
             if failing
             else result("not assessed", missing=("y",))
         )

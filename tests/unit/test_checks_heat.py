@@ -9,6 +9,7 @@ from types import SimpleNamespace
 
 import numpy as np
 import pytest
+from asked import asked
 from heat_cases import CAPACITY, COLUMNS, POWER, bath, chiller
 from series_cases import clean, heat_of, run, spell, times
 
@@ -64,7 +65,7 @@ def named_extreme(note: str) -> float:
 def test_a_quality_flag_is_a_caution():
     weather = SimpleNamespace(name="town.epw", flags=(), cycle=None)
     good = weather_check(check_of("heat.weather"), weather)
-    assert (good.status, good.demand, good.limit, good.condition) == ("pass", 0.0, 0.0, "")
+    assert (good.status, good.demand, good.limit, asked(good)) == ("pass", 0.0, 0.0, "")
     weather.flags = (
         Flag("closure", "The irradiance does not close."),
         Flag("pressure", "The pressure is odd."),
@@ -72,7 +73,7 @@ def test_a_quality_flag_is_a_caution():
     bad = weather_check(check_of("heat.weather"), weather)
     assert (bad.status, bad.demand) == ("caution", 2.0)
     assert bad.note == "The irradiance does not close. The pressure is odd."
-    assert "town.epw" in bad.condition
+    assert "town.epw" in asked(bad)
 
 
 @pytest.mark.parametrize(
@@ -92,7 +93,7 @@ def test_a_station_far_off_or_at_another_height(distance, difference, status, sa
     found = station_check(check_of("heat.station"), distance, difference)
     assert found.status == status
     assert says in found.note
-    assert bool(found.condition) == (status == "caution")
+    assert bool(found.conditions) == (status == "caution")
     assert (found.demand, found.limit) == (distance, 50.0)
 
 
@@ -122,7 +123,7 @@ def test_headroom_limits(share, status):
     found = headroom_of(clean(it=it), [35.0])
     assert found.demand == pytest.approx(share, abs=1e-6)
     assert found.status == status
-    assert bool(found.condition) == (status == "caution")
+    assert bool(found.conditions) == (status == "caution")
 
 
 def test_a_cold_site_has_no_capacity_and_says_so():
@@ -241,7 +242,7 @@ def test_the_condensing_limit_within_two_kelvin_is_a_caution(limit, status):
     machine = clean(cooling=chiller(condensing_limit=condensing + limit))
     found = range_of(heat_of(machine, [45.0]))
     assert found.status == status
-    assert bool(found.condition) == (status == "caution")
+    assert bool(found.conditions) == (status == "caution")
 
 
 def test_a_condensing_limit_that_only_a_warm_bath_opens_is_said_as_such():
@@ -317,10 +318,10 @@ def test_a_pass_on_an_estimated_extreme_is_a_caution():
     guessed = hot_of(spell([30.0, 34.0], machine, source="estimate", extreme=38.0), machine)
     assert (listed.status, guessed.status) == ("pass", "caution")
     assert listed.demand == guessed.demand
-    assert "38.0 degC is an estimate" in guessed.condition
+    assert "38.0 degC is an estimate" in asked(guessed)
     cold = cold_of(spell([0.0, -5.0], machine, warm=False, source="estimate"), machine)
     assert cold.status == "caution"
-    assert "cold extreme (-5.0 degC is an estimate)" in cold.condition
+    assert "cold extreme (-5.0 degC is an estimate)" in asked(cold)
 
 
 def test_a_failure_on_an_estimated_extreme_is_not_assessed_and_says_where_it_would_fail():

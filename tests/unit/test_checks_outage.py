@@ -103,7 +103,7 @@ def test_limits(cause, minutes, status):
     assert found.limit == {"cooling-lost": 10.0, "pump-lost": 5.0}[cause]
     assert found.utilisation == pytest.approx(found.limit / found.demand)
     assert found.status == status
-    assert bool(found.condition) == (status == "caution")
+    assert bool(found.conditions) == (status == "caution")
 
 
 @pytest.mark.parametrize(

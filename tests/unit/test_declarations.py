@@ -2,7 +2,7 @@
 
 import pytest
 
-from edgecheck.checks.declarations import BUILT, CHECKS, check_of
+from edgecheck.checks.declarations import CHECKS, check_of
 from edgecheck.checks.model import GROUPS, Check, outcome
 from edgecheck.inputs.check_ids import CHECK_IDS, GROUP_NAMES
 from edgecheck.inputs.columns import columns
@@ -75,8 +75,8 @@ def test_only_lifting_is_of_the_unit():
     assert [check.id for check in CHECKS if check.of_unit] == ["delivery.lifting"]
 
 
-def test_what_is_built():
-    assert [check.id for check in BUILT] == [
+def test_the_table_of_checks():
+    assert [check.id for check in CHECKS] == [
         "heat.weather", "heat.station", "heat.headroom", "heat.hot-spell", "heat.operating-range",
         "heat.cold-spell", "heat.cycling", "outage.cooling-lost", "outage.pump-lost", "outage.restart",
         "outage.winter-start", "outage.condensation", "environment.class", "environment.corrosion", "roof.space",
@@ -87,18 +87,18 @@ def test_what_is_built():
     ]  # fmt: skip
 
 
-@pytest.mark.parametrize("check", BUILT, ids=lambda check: check.id)
-def test_a_built_check_says_where_it_comes_from_and_what_would_settle_it(check: Check):
+@pytest.mark.parametrize("check", CHECKS, ids=lambda check: check.id)
+def test_a_check_says_where_it_comes_from_and_what_would_settle_it(check: Check):
     assert check.title
     assert check.basis
     assert check.inputs or check.of_unit
     assert all(key in columns() for alternative in check.inputs for key in alternative)
 
 
-def test_columns_feed_known_checks_only_and_every_built_check_is_fed():
+def test_columns_feed_known_checks_only_and_every_check_is_fed():
     fed = {check_id for column in columns().values() for check_id in column.feeds}
     assert fed == set(CHECK_IDS)
-    for check in BUILT:
+    for check in CHECKS:
         keys = {key for alternative in check.inputs for key in alternative}
         assert all(check.id in columns()[key].feeds for key in keys - {"weather"}), check.id
 

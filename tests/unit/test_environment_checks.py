@@ -4,6 +4,7 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
+from asked import asked
 from page_parts import Page
 from site_cases import CRITERIA, UNIT, decide, example_values, site, station, unit_with
 
@@ -42,7 +43,7 @@ def test_hours_outside_are_counted_by_limit_and_the_binding_one_is_named():
     assert "The mildest class that holds is 4.1E." in result.note
     assert "Limits from memory: solar radiation, wind." in result.note
     assert result.governed_by == "low relative humidity, farthest 2001-11-23 13:00"
-    assert result.condition == "the maker confirms the unit beyond class 4.1"
+    assert result.conditions == ("the maker confirms the unit beyond class 4.1",)
     by_limit = {row["parameter"]: row for row in record["rows"]}
     assert by_limit["humidity_low"]["hours"] == 8
     assert by_limit["humidity_low"]["by"] == pytest.approx(15.0 - by_limit["humidity_low"]["farthest"])
@@ -54,14 +55,14 @@ def test_a_class_that_holds_passes_and_its_limits_from_memory_are_named():
     assert (result.status, result.demand) == ("pass", 0.0)
     for word in ("low air temperature", "high absolute humidity", "wind"):
         assert word in result.note
-    assert result.condition == ""
+    assert result.conditions == ()
 
 
 def test_an_extreme_of_a_spell_outside_the_class_is_a_caution_of_its_own():
     found = check(decide({"extreme_dry_bulb_c": 46.0}, unit=declared("4.1E")), CLASS)
     assert (found.status, found.demand) == ("caution", 0.0)
     assert "The hot extreme of 46.0 degC lies outside 45 degC." in found.note
-    assert found.condition
+    assert found.conditions
 
 
 def test_warming_counts():
@@ -164,7 +165,7 @@ def test_chloride_by_distance_is_never_more_than_a_caution():
     near = check(decide({**sulphur, "coast_distance_km": 0.05}), CORROSION)
     assert (inland.status, near.status) == ("caution", "caution")
     assert inland.demand < near.demand
-    assert "confirm the chloride deposition" in inland.condition
+    assert "confirm the chloride deposition" in asked(inland)
     assert "no source" in inland.note
     measured = check(decide({**sulphur, "coast_distance_km": 0.05, "cl_deposition_mg_m2_d": 3.0}), CORROSION)
     assert measured.status == "pass"  # what somebody measured counts, whatever the distance
@@ -173,7 +174,7 @@ def test_chloride_by_distance_is_never_more_than_a_caution():
 def test_harsher_air_than_the_coating_is_a_caution_with_the_coating_it_takes():
     result = check(decide({**MEASURED, "cl_deposition_mg_m2_d": 600.0}), CORROSION)
     assert (result.status, result.spare) == ("caution", result.limit - result.demand)
-    assert "the air is harsher than C4" in result.condition
+    assert "the air is harsher than C4" in asked(result)
 
 
 def test_outside_the_range_of_the_function_it_is_at_best_a_caution():

@@ -5,6 +5,7 @@ from functools import cache
 
 import numpy as np
 import pytest
+from asked import asked
 from scipy.interpolate import RegularGridInterpolator
 from site_cases import CRITERIA, EXAMPLES, UNIT, example_values, heat, site, unit_with
 
@@ -237,7 +238,7 @@ def test_spare_apparent_power(kva, volt, phases, ampere):
 def test_two_statements_that_differ_are_a_caution():
     found = judge(**BOARD, feed_kva=5.0)["feed"]
     assert found.status == "caution"
-    assert "feed_kva says only 21.7 A" in found.condition
+    assert "feed_kva says only 21.7 A" in asked(found)
     assert judge(**BOARD, feed_kva=14.5)["feed"].status == "pass"
 
 
@@ -268,7 +269,7 @@ def test_three_phases():
 def test_a_transformer_is_a_condition_and_the_current_is_the_boards():
     found = judge(**{**BOARD, "feed_volt": 480.0, "feed_phases": 3.0})["feed"]
     assert found.status == "caution"
-    assert "a transformer from 480 to 230 V" in found.condition
+    assert "a transformer from 480 to 230 V" in asked(found)
     assert found.demand == pytest.approx(running() * 230.0 / 480.0)
     step_up = judge(**{**BOARD, "feed_volt": 110.0, "feed_phases": 3.0})["feed"]
     assert step_up.status == "fail"
@@ -346,7 +347,7 @@ def test_without_curve_or_cable():
     assert judge(**BOARD, **CABLE)["starting"].missing == ("breaker_curve",)
     found = judge(**BOARD, breaker_curve="C")["starting"]
     assert found.status == "caution"
-    assert "once the cable is known" in found.condition
+    assert "once the cable is known" in asked(found)
     half = judge(**BOARD, breaker_curve="C", feed_cable_length_m=20.0)["starting"]
     assert half.status == "caution"
 
@@ -371,7 +372,7 @@ def test_a_direct_start(curve, spare, status, word):
     found = judge(DIRECT, **cells)["starting"]
     assert found.demand == pytest.approx(218.3, abs=0.1)
     assert found.status == status
-    assert word in found.note + found.condition
+    assert word in found.note + asked(found)
     assert found.missing == (("feed_spare_ampere",) if status == "not assessed" else ())
 
 
@@ -434,8 +435,8 @@ def test_behind_a_transformer_the_cable_may_carry_either_voltage():
     far = judge(**cells, feed_cable_length_m=50.0)["voltage-drop"]
     too_far = judge(**cells, feed_cable_length_m=250.0)["voltage-drop"]
     assert [found.status for found in (near, far, too_far)] == ["caution", "caution", "fail"]
-    assert "higher voltage" in far.condition
-    assert "higher voltage" not in near.condition
+    assert "higher voltage" in asked(far)
+    assert "higher voltage" not in asked(near)
     assert near.demand == pytest.approx(judge(**BOARD, **CABLE)["voltage-drop"].demand / 2.0)
 
 
@@ -464,7 +465,7 @@ def test_a_plant_of_another_voltage():
     assert lowest_volt(24.0, 40.5) == pytest.approx(20.25)
     found = judge(ON_DC, **BOARD, dc_plant_volt=24.0, dc_spare_ampere=400.0)["feed"]
     assert found.status == "caution"
-    assert "converter from 24 to 48 V" in found.condition
+    assert "converter from 24 to 48 V" in asked(found)
 
 
 def test_dc_cells_do_not_touch_a_unit_on_ac():

@@ -28,7 +28,7 @@ def deciding(result, check_id, verdict, **changes):
 def test_a_failure_is_one_sentence_with_demand_limit_and_hour(result):
     found = deciding(
         result, "heat.headroom", "no-go", status="fail", demand=0.0386, limit=0.1, governed_by="2001-08-04 14:00",
-        note="A first remark. A second one.", condition="do this",
+        note="A first remark. A second one.", conditions=("do this",),
     )  # fmt: skip
     assert one_sentence(found) == (
         "Service headroom in the worst hour of the year: 3.86 % against at least 10.0 % "
@@ -40,14 +40,14 @@ def test_a_failure_is_one_sentence_with_demand_limit_and_hour(result):
 def test_a_caution_ends_with_its_first_condition(result):
     found = deciding(
         result, "roof.load", "conditional", status="caution", demand=0.6, limit=3.0, governed_by="member",
-        condition="an engineer confirms; somebody else confirms; a third one confirms",
+        conditions=("an engineer confirms", "somebody else confirms", "a third one confirms"),
     )  # fmt: skip
     assert one_sentence(found) == (
         "Weight on the roof: 0.600 kPa against at most 3.00 kPa (member); on condition: an engineer confirms "
         "(and 2 more)."
     )
     nothing = deciding(
-        found, "roof.load", "conditional", demand=0.0, limit=0.0, condition="type qualification only: see"
+        found, "roof.load", "conditional", demand=0.0, limit=0.0, conditions=("type qualification only: see",)
     )
     assert one_sentence(nothing) == "On condition: type qualification only: see."
 
@@ -92,7 +92,7 @@ def test_the_sentence_is_short_whatever_the_check_says(result):
     long = "x " * 2500
     for status, verdict in (("fail", "no-go"), ("caution", "conditional"), ("not assessed", "undecided")):
         found = deciding(
-            result, "roof.load", verdict, status=status, note=long, governed_by=long, condition=long
+            result, "roof.load", verdict, status=status, note=long, governed_by=long, conditions=(long,)
         )
         assert len(one_sentence(found)) < 450
         assert len(what_it_adds(found)) <= 230

@@ -6,18 +6,18 @@ import pytest
 from edgecheck.roof.footing import admissible_without, elastic_reactions, point_demand
 from edgecheck.roof.load import member_equivalent, pressure, spreader_side
 
-SQUARE = [[0.0, 0.0], [1.0, 0.0], [1.0, 1.0], [0.0, 1.0]]
+SQUARE = ((0.0, 0.0), (1.0, 0.0), (1.0, 1.0), (0.0, 1.0))
 
 
 @pytest.mark.parametrize(
     ("feet", "message"),
     [
-        ([[0.0, 0.0]], "at least three"),
-        ([[0.0, 0.0], [1.0, 0.0]], "at least three"),
-        ([[0.0, 0.0], [1.0, 1.0], [2.0, 2.0]], "one line"),
-        ([[0.0, 0.0]] * 4, "one line"),
-        ([0.0, 1.0, 2.0], "shape"),
-        ([[0.0, 0.0], [1.0, np.nan], [2.0, 2.0]], "finite"),
+        (((0.0, 0.0),), "at least three"),
+        (((0.0, 0.0), (1.0, 0.0)), "at least three"),
+        (((0.0, 0.0), (1.0, 1.0), (2.0, 2.0)), "one line"),
+        (((0.0, 0.0),) * 4, "one line"),
+        ((0.0, 1.0, 2.0), "shape"),
+        (((0.0, 0.0), (1.0, np.nan), (2.0, 2.0)), "finite"),
     ],
 )
 def test_refused_layouts(feet, message):

@@ -3,8 +3,9 @@
 from pathlib import Path
 
 import pytest
+from asked import asked
 
-from edgecheck.checks.roof import roof_checks
+from edgecheck.checks.roof import demand_of, roof_checks
 from edgecheck.inputs.criteria import load_criteria
 from edgecheck.inputs.sites import DOES_NOT_APPLY, Site
 from edgecheck.inputs.unit import load_unit
@@ -30,7 +31,11 @@ def snow(**row):
 
 
 def load(row):
-    return next(one for one in roof_checks(site(row), UNIT, CRITERIA, 815.0) if one.id == "roof.load")
+    return next(
+        one
+        for one in roof_checks(site(row), UNIT, CRITERIA, demand_of(site(row), UNIT, 815.0))
+        if one.id == "roof.load"
+    )
 
 
 def large_unit():
@@ -180,13 +185,13 @@ def test_a_higher_roof_is_a_condition_where_its_drift_could_decide():
     assert load({**row, "roof_reserve_kpa": PATCH + 4.01}).status == "pass"
     near = load({**row, "roof_reserve_kpa": PATCH + 1.0})
     assert near.status == "caution"
-    assert "adds the snow drift beside the roof that is 3 m higher" in near.condition
+    assert "adds the snow drift beside the roof that is 3 m higher" in asked(near)
 
 
 def test_proposed_frame_carries_the_snow_too():
     row = {**OPEN, **EN, "roof_reserve_kpa": 2.4, "free_length_m": 9.0, "free_width_m": 9.0}
     proposed = load(row)
-    side = float(proposed.condition.split("frame of ")[1].split(" x")[0])
+    side = float(asked(proposed).split("frame of ")[1].split(" x")[0])
     frame = {"spreader_kind": "frame", "spreader_length_m": side, "spreader_width_m": side}
     assert load({**row, **frame, "spreader_kg": 25.0 * side**2}).status == "pass"
 
@@ -197,7 +202,7 @@ def test_far_reaching_frame_is_confirmed_by_its_maker():
     row = {**OPEN, **frame, "load_standard": "en", "en_ground_snow_kpa": 0.0}
     caution = load({**row, "roof_reserve_kpa": 2.0})
     assert caution.status == "caution"
-    assert "0.61 m beyond the feet" in caution.condition
+    assert "0.61 m beyond the feet" in asked(caution)
     assert load({**row, "roof_reserve_kpa": 5.0}).status == "pass"  # the box's own plan is enough
     member = {"member_span_m": 6.0, "member_spacing_m": 2.4}
     assert load({**row, "roof_reserve_kpa": 2.0, **member}).status == "pass"

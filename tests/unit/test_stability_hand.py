@@ -101,7 +101,7 @@ def test_near_the_edge_of_the_roof():
 def test_on_a_rigid_spreader():
     """Spreader 1.6 x 1.2 m under the middle of the body, its mass and its own face neglected."""
     corners = [(-0.2, -0.2), (1.4, -0.2), (1.4, 1.0), (-0.2, 1.0)]
-    stand, wind = hand_stand(edges=edges_of(corners)), wind_at()
+    stand, wind = hand_stand(edges=edges_of(tuple(corners))), wind_at()
     assert used(stand, wind, "sliding", lifting=True) == pytest.approx(5.87, abs=0.01)
     assert used(stand, wind, "overturning", lifting=True) == pytest.approx(1.63, abs=0.01)
     assert ballast(stand, wind, "sliding") == pytest.approx(723.0, abs=1.0)

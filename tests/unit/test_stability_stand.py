@@ -23,21 +23,21 @@ def test_directions_of_the_faces():
 
 def test_blocks_one_behind_the_other_count_once():
     body, upstand = Block(1.2, 0.8, 0.2, 1.35), Block(2.4, 1.6, 0.0, 0.3)
-    area, height = silhouette([body, upstand], FRONT)
+    area, height = silhouette([body, upstand], FRONT).shadow
     assert area == pytest.approx(2.4 * 0.3 + 1.2 * 1.05)
     assert height == pytest.approx((2.4 * 0.3 * 0.15 + 1.2 * 1.05 * 0.825) / area)
-    assert silhouette([body], LEFT) == pytest.approx((0.8 * 1.15, 0.775))
+    assert silhouette([body], LEFT).shadow == pytest.approx((0.8 * 1.15, 0.775))
     with pytest.raises(ValueError, match="no projected area"):
         silhouette([Block(1.0, 1.0, 0.0, 0.0)], FRONT)
 
 
 def test_edges_of_a_rectangle_and_of_feet_inside_it():
     feet = [(0.0, 0.0), (2.0, 0.0), (2.0, 1.0), (0.0, 1.0), (1.0, 0.0), (1.0, 0.5)]
-    edges = edges_of(feet)
+    edges = edges_of(tuple(feet))
     assert {edge.normal for edge in edges} == {(0.0, -1.0), (1.0, 0.0), (0.0, 1.0), (-1.0, 0.0)}
     assert sorted(edge.lever((0.5, 0.25)) for edge in edges) == pytest.approx([0.25, 0.5, 0.75, 1.5])
     with pytest.raises(ValueError, match="in one line"):
-        edges_of([(0.0, 0.0), (1.0, 0.0), (2.0, 0.0)])
+        edges_of(((0.0, 0.0), (1.0, 0.0), (2.0, 0.0)))
 
 
 def test_on_its_feet_nothing_under_the_unit_helps_it():

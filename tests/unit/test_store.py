@@ -42,6 +42,18 @@ def test_a_result_survives_its_record(result):
     assert (back.checks, back.notes, back.worst_hours) == (result.checks, result.notes, result.worst_hours)
 
 
+def test_conditions_stand_in_one_text_and_unknown_numbers_are_left_out(result):
+    check = replace(result.checks[0], demand=math.nan, conditions=("ask the landlord", "confirm the load"))
+    noted = replace(result, checks=(check,))
+    assert noted.to_dict()["checks"][0]["condition"] == "ask the landlord; confirm the load"
+    assert noted.to_dict()["checks"][0]["demand"] is None
+    (kept,) = noted.to_stored()["checks"]
+    assert kept["condition"] == "ask the landlord; confirm the load"
+    assert "demand" not in kept
+    (back,) = Result.from_dict(noted.to_stored()).checks
+    assert back == replace(check, demand=None)
+
+
 def test_a_stored_result_lacks_only_what_a_report_shows(result):
     back = Result.from_dict(json.loads(json.dumps(result.to_stored())))
     kept, whole = back.to_dict(), result.to_dict()

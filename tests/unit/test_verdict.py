@@ -5,7 +5,7 @@ from dataclasses import replace
 
 import pytest
 
-from edgecheck.checks.declarations import BUILT, CHECKS, check_of
+from edgecheck.checks.declarations import CHECKS, check_of
 from edgecheck.checks.model import GROUPS, CheckResult, Status, outcome
 from edgecheck.checks.verdict import sentence, site_verdict, verdict_of
 from edgecheck.inputs.check_ids import CHECK_IDS
@@ -13,8 +13,8 @@ from edgecheck.inputs.criteria import load_criteria
 
 NEED = load_criteria("full").need
 REQUIRED = frozenset(key for key, need in NEED.items() if need == "required")
-WITHOUT_SERVICES = tuple(check.id for check in BUILT if check.group != "services")
-NOT_BUILT = "not covered: services.feed"
+WITHOUT_SERVICES = tuple(check.id for check in CHECKS if check.group != "services")
+NOT_COVERED = "not covered: services.feed"
 
 
 def result(check_id: str, status: Status = "pass", utilisation: float | None = None, **more) -> CheckResult:
@@ -80,14 +80,14 @@ def test_a_confirm_check_that_is_off_is_no_gap():
 
 
 def test_criteria_that_require_less_do_not_take_a_check_off_the_list_of_what_must_be_covered():
-    """Under other criteria a confirm check that nobody built still keeps the site conditional."""
+    """Under other criteria a confirm check without a result still keeps the site conditional."""
     first = load_criteria("first-pass").need
     found = judge(results(WITHOUT_SERVICES), first)
     assert found.verdict == "conditional"
-    assert found.conditions == (NOT_BUILT,)
+    assert found.conditions == (NOT_COVERED,)
 
 
-def test_what_is_not_built_is_not_covered_and_never_go():
+def test_what_has_no_result_is_not_covered_and_never_go():
     found = judge(results(WITHOUT_SERVICES))
     assert found.groups == {
         "heat": "go", "outage": "go", "environment": "go", "roof": "go",
@@ -95,7 +95,7 @@ def test_what_is_not_built_is_not_covered_and_never_go():
     }  # fmt: skip
     assert found.verdict == "conditional"
     assert found.governing_check == ""
-    assert found.reason == f"{NOT_BUILT.capitalize()}."
+    assert found.reason == f"{NOT_COVERED.capitalize()}."
 
 
 def test_groups_off_and_not_applicable():
@@ -182,12 +182,12 @@ def test_governing_of_a_go_is_the_greatest_utilisation():
 
 def test_conditions_name_each_caution_confirmation_and_assumption_once():
     found = results(
-        heat__hot_spell=result("", "caution", condition="confirm the extreme"),
-        heat__cold_spell=result("", "caution", condition="confirm the extreme"),
+        heat__hot_spell=result("", "caution", conditions=("confirm the extreme",)),
+        heat__cold_spell=result("", "caution", conditions=("confirm the extreme",)),
         heat__cycling=result("", "caution"),
         roof__bearing=result("", "not assessed"),
         roof__load=result("", "pass", assumed=("roof_use", "roof_reserve_kpa")),
-        delivery__lifting=result("", "caution", condition="two people"),
+        delivery__lifting=result("", "caution", conditions=("two people",)),
     )
     assert judge(found).conditions == (
         "confirm the extreme",

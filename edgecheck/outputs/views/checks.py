@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from edgecheck.checks.declarations import CHECKS
 from edgecheck.checks.environment import CATEGORY_UNIT
-from edgecheck.checks.model import Check, CheckResult
+from edgecheck.checks.model import BETWEEN, Check, CheckResult
 from edgecheck.checks.result import Result
 from edgecheck.outputs.number_text import MINUS, is_known, percent, quantity, readable
 from edgecheck.outputs.words import group_title, joined
@@ -123,7 +123,7 @@ def _basis(check: Check | None) -> str:
 
 def _remarks(outcome: CheckResult) -> tuple[str, ...]:
     """Note, condition, what is missing, what was assumed."""
-    lines = [outcome.note, f"To do: {outcome.condition}" if outcome.condition else ""]
+    lines = [outcome.note, f"To do: {BETWEEN.join(outcome.conditions)}" if outcome.conditions else ""]
     if outcome.missing:
         lines.append(f"Missing: {joined(outcome.missing)}")
     if outcome.assumed:

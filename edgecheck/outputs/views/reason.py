@@ -55,7 +55,7 @@ def one_sentence(result: Result) -> str:
         return _not_assessed(outcome)
     title = _title(outcome)
     if outcome.status == "caution":
-        asked = _asked(tuple(part for part in outcome.condition.split("; ") if part))
+        asked = _asked(outcome.conditions)
         if not outcome.demand and not outcome.limit and asked:  # none against none says nothing
             return f"{asked[0].upper()}{asked[1:]}."
         return f"{title}: {_numbers(outcome)}; {asked or 'a caution'}."
