@@ -11,12 +11,16 @@ The dry density of `air_density` is what the air side of the cooling section is 
 relative humidity humid air is 0.9 % lighter, which the rating absorbs.
 """
 
+import math
+
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
+from edgecheck.base.compiled import kernel
 from edgecheck.base.constants import GAS_CONSTANT_DRY_AIR, ZERO_CELSIUS
 
 FloatArray = NDArray[np.float64]
+Coefficients = tuple[float, float, float, float, float, float, float]
 
 MASS_RATIO = 0.621945  # molar mass of water over that of dry air
 GAS_CONSTANT_VAPOUR = GAS_CONSTANT_DRY_AIR / MASS_RATIO  # J/kgK
@@ -63,12 +67,9 @@ def saturation_pressure(temp: ArrayLike, *, over_water: bool = False) -> FloatAr
     pressure : ndarray, shape (...)
         [Pa]
     """
-    celsius = np.asarray(temp, dtype=float)
-    kelvin = celsius + ZERO_CELSIUS
-    water = _log_pressure(kelvin, _WATER)
-    if over_water:
-        return np.asarray(np.exp(water))
-    return np.asarray(np.exp(np.where(celsius > TRIPLE_POINT_C, water, _log_pressure(kelvin, _ICE))))
+    pressure = np.array(temp, dtype=float, order="C")
+    _saturate(pressure.reshape(-1), -math.inf if over_water else TRIPLE_POINT_C)
+    return pressure
 
 
 def dew_point(temp_air: ArrayLike, relative_humidity: ArrayLike, *, over_water: bool = False) -> FloatArray:
@@ -89,12 +90,9 @@ def dew_point(temp_air: ArrayLike, relative_humidity: ArrayLike, *, over_water: 
         Where `saturation_pressure` equals the vapour pressure, by Newton's rule on its logarithm. [degC]
     """
     share = np.asarray(relative_humidity, dtype=float) / 100.0
-    log_vapour = np.log(share * saturation_pressure(temp_air, over_water=over_water))
-    kelvin = _inverse(log_vapour, _WATER)
-    if not over_water:
-        triple = float(np.log(saturation_pressure(TRIPLE_POINT_C, over_water=True)))
-        kelvin = np.where(log_vapour > triple, kelvin, _inverse(log_vapour, _ICE))
-    return np.asarray(kelvin - ZERO_CELSIUS)
+    vapour = np.array(share * saturation_pressure(temp_air, over_water=over_water), order="C")
+    _condense(vapour.reshape(-1), -math.inf if over_water else TRIPLE_POINT_C)
+    return vapour
 
 
 def relative_humidity(temp_air: ArrayLike, temp_dew: ArrayLike) -> FloatArray:
@@ -227,16 +225,30 @@ def _ratio_at_wet_bulb(air: FloatArray, bulb: FloatArray, pressure: FloatArray) 
     return np.where(bulb >= 0.0, water, ice)
 
 
-def _log_pressure(kelvin: FloatArray, c: tuple[float, ...]) -> FloatArray:
+@kernel
+def _log_pressure(kelvin: float, c: Coefficients) -> float:
     series = c[1] + kelvin * (c[2] + kelvin * (c[3] + kelvin * (c[4] + kelvin * c[5])))
-    return np.asarray(c[0] / kelvin + series + c[6] * np.log(kelvin))
+    return c[0] / kelvin + series + c[6] * math.log(kelvin)
 
 
-def _inverse(log_pressure: FloatArray, c: tuple[float, ...]) -> FloatArray:
-    """Temperature in K at which `_log_pressure` has this value; starts from Magnus' form over water."""
-    term = log_pressure - np.log(611.2)
-    kelvin = ZERO_CELSIUS + 243.12 * term / (17.62 - term)
-    for _ in range(_NEWTON_STEPS):
-        slope = -c[0] / kelvin**2 + c[2] + kelvin * (2 * c[3] + kelvin * (3 * c[4] + kelvin * 4 * c[5]))
-        kelvin = kelvin - (_log_pressure(kelvin, c) - log_pressure) / (slope + c[6] / kelvin)
-    return np.asarray(kelvin)
+@kernel
+def _saturate(values: FloatArray, ice_to: float) -> None:
+    """Temperatures [degC] become saturation pressures [Pa], over ice up to a temperature and over water above."""
+    for i in range(len(values)):
+        over = _WATER if values[i] > ice_to else _ICE
+        values[i] = math.exp(_log_pressure(values[i] + ZERO_CELSIUS, over))
+
+
+@kernel
+def _condense(values: FloatArray, ice_to: float) -> None:
+    """Vapour pressures [Pa] become the temperatures [degC] that `_saturate` makes them from, by Newton's rule."""
+    turn = _log_pressure(ice_to + ZERO_CELSIUS, _WATER) if ice_to > -math.inf else -math.inf
+    for i in range(len(values)):
+        wanted = math.log(values[i])
+        c = _WATER if wanted > turn else _ICE
+        term = wanted - math.log(611.2)
+        kelvin = ZERO_CELSIUS + 243.12 * term / (17.62 - term)  # Magnus' form over water, to start from
+        for _ in range(_NEWTON_STEPS):
+            slope = -c[0] / kelvin**2 + c[2] + kelvin * (2 * c[3] + kelvin * (3 * c[4] + kelvin * 4 * c[5]))
+            kelvin -= (_log_pressure(kelvin, c) - wanted) / (slope + c[6] / kelvin)
+        values[i] = kelvin - ZERO_CELSIUS

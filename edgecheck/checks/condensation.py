@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
+from numpy.typing import NDArray
 
 from edgecheck.base.humid_air import relative_humidity
 from edgecheck.base.liquids import Liquid
@@ -22,6 +23,8 @@ from edgecheck.heat.condensation import (
 )
 from edgecheck.heat.site_heat import SiteHeat
 from edgecheck.inputs.unit import Unit
+
+FloatArray = NDArray[np.float64]
 
 APPROACH = "unit: evaporator_approach_k"
 MILLI = 1e-3
@@ -77,29 +80,18 @@ class WetHours:
 
 def wet_hours(heat: SiteHeat, unit: Unit, liquid: Liquid) -> WetHours:
     """Hours of the year in which the coldest wetted surface is below the dew point of the site's air."""
-    series, machine, cooling = heat.year, heat.machine, unit.cooling
-    around, course = series.surroundings, series.course
+    series, cooling, around = heat.year, unit.cooling, heat.year.surroundings
     compressor = cooling.kind != "dry-cooler"
     approach = cooling.evaporator_approach_k if cooling.kind != "dry-cooler" else 0.0
-    edge = machine.setpoint - machine.band / 2.0
-    coolest = np.where(course.lowest <= machine.setpoint, course.lowest - machine.band / 2.0, course.lowest)
-    arriving = np.maximum(coolest, edge)  # colder liquid does not start the machine
-    full = series.curve.capacity_at(arriving)
-    # a machine that is switched on and off runs at full capacity; one that follows takes out what is put in
-    duty = full if machine.band > 0.0 else np.clip(series.load.at_setpoint, 0.0, full)
     heat_rate = cooling.liquid_flow_kg_s * liquid.heat_capacity(unit.liquid.setpoint_c)
-    surface = coldest_surface(arriving, series.capacity_ratio > 0.0, duty, heat_rate, approach or 0.0)
-    surface = np.minimum(surface, coolest)
-    if not compressor:
-        # outdoor air alone cools nothing below itself
-        surface = np.maximum(surface, np.minimum(coolest, around.inlet_air))
+    surface = coldest_surface(series, heat.machine, heat_rate, (approach or 0.0) if compressor else None)
     dew = around.air.temp_dew
     below = dew - surface
     wet = below > 0.0
-    layer = FOAM_CONDUCTIVITY * insulation_resistance(surface, around.temp_air, dew)
-    design = wet & (relative_humidity(around.temp_air, dew) <= DESIGN_HUMIDITY)
-    foam = float(np.max(layer[design], initial=0.0))
-    worst = int(np.nanargmax(below)) if np.isfinite(below).any() else 0
+    foam, soaked = _insulated(surface[wet], around.temp_air[wet], dew[wet]) if wet.any() else (0.0, 0)
+    worst = int(np.argmax(below))
+    if np.isnan(below[worst]) and not np.isnan(below).all():
+        worst = int(np.nanargmax(below))
     return WetHours(
         hours=int(np.count_nonzero(wet)),
         below=float(below[worst]),
@@ -107,10 +99,17 @@ def wet_hours(heat: SiteHeat, unit: Unit, liquid: Liquid) -> WetHours:
         surface=float(surface[worst]),
         dew_point=float(dew[worst]),
         foam=foam,
-        soaked=int(np.count_nonzero(wet & (layer > foam))),
+        soaked=soaked,
         unknown=int(np.count_nonzero(series.headroom.unknown | np.isnan(below))),
         approach=approach,
     )
+
+
+def _insulated(surface: FloatArray, temp_air: FloatArray, temp_dew: FloatArray) -> tuple[float, int]:
+    """Foam [m] that keeps wet surfaces [degC] dry in air up to the design humidity; hours in which it is wet itself."""
+    layer = FOAM_CONDUCTIVITY * insulation_resistance(surface, temp_air, temp_dew)
+    foam = float(np.max(layer[relative_humidity(temp_air, temp_dew) <= DESIGN_HUMIDITY], initial=0.0))
+    return foam, int(np.count_nonzero(layer > foam))
 
 
 def condensation_check(check: Check, found: WetHours) -> CheckResult:

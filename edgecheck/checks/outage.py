@@ -5,7 +5,9 @@ the liquid around the boards takes part and the pump's heat is gone). The start 
 of the control band and the hour's own liquid temperature; the servers' load is the hour's own.
 """
 
+import math
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
@@ -14,7 +16,7 @@ from edgecheck.checks.estimated import EXTREME_KEYS, fails_at
 from edgecheck.checks.heat import TABLE_ENDS, clock
 from edgecheck.checks.model import Check, CheckResult, Status, outcome
 from edgecheck.heat.machine import Machine
-from edgecheck.heat.outage import Rise
+from edgecheck.heat.outage import Rise, rise_without_cooling, start_of
 from edgecheck.heat.series import HeatSeries
 from edgecheck.heat.site_heat import SiteHeat, Spell
 from edgecheck.inputs.criteria import OutageCriteria
@@ -53,13 +55,27 @@ class Loss:
     ----------
     rise : Rise
         The liquid from the loss on, shape (time,).
-    to_shutdown, to_alarm : ndarray, shape (time,)
-        [s]
+    shutdown, alarm : float
+        [degC]
     """
 
     rise: Rise
-    to_shutdown: FloatArray
-    to_alarm: FloatArray
+    shutdown: float
+    alarm: float
+
+    @cached_property
+    def to_shutdown(self) -> FloatArray:
+        """Time until the servers stop, infinite where they do not, shape (time,). [s]"""
+        return self.rise.time_to(self.shutdown)
+
+    @cached_property
+    def to_alarm(self) -> FloatArray:
+        """Time to the alarm, infinite where it is not reached, shape (time,). [s]"""
+        return self.rise.time_to(self.alarm)
+
+    def minutes_in(self, hour: int, limit: float) -> float:
+        """Time to a limit [degC] in one hour; infinite where it is not reached. [min]"""
+        return float(self.rise.at(hour).time_to(limit)[0]) / 60.0
 
     def curve(self, hour: int, minutes: FloatArray) -> FloatArray:
         """Liquid temperature after the loss in one hour; shape of `minutes`. [degC]"""
@@ -83,25 +99,14 @@ def loss_of_cooling(series: HeatSeries, machine: Machine, *, pump_runs: bool) ->
     Loss
     """
     machine = machine.uncooled()
-    start = np.maximum(machine.setpoint + machine.band / 2.0, series.course.liquid)
-    shell = series.surroundings.envelope
-    it, servers = machine.it_heat * series.load_share, machine.servers
-    heat = it * servers.factor(start) + shell.total - shell.conductance * (start - machine.setpoint)
     capacity = machine.hardware_heat_capacity
     if pump_runs:
-        heat = heat + machine.pump_heat
         capacity += machine.liquid_heat_capacity
     else:
         capacity += machine.natural_share * machine.liquid_heat_capacity
-    rise = Rise(
-        start=start,
-        heat=heat,
-        conductance=shell.conductance - it * machine.leakage,
-        capacity=capacity,
-        bend=servers.bend,
-        conductance_above=shell.conductance - it * servers.slope_above if servers.throttles else None,
-    )
-    return Loss(rise, rise.time_to(machine.bath.shutdown), rise.time_to(machine.alarm))
+    pump_heat = machine.pump_heat if pump_runs else 0.0
+    rise = rise_without_cooling(series, machine, start_of(series, machine), capacity, pump_heat)
+    return Loss(rise, machine.bath.shutdown, machine.alarm)
 
 
 @dataclass(frozen=True)
@@ -116,8 +121,8 @@ class Governing:
         Index in that series.
     name : str
         "year", "hot spell" or "cold spell".
-    when : str
-        That name and local standard time.
+    time : ndarray of datetime64, shape (time,)
+        Local standard time of that series.
     estimated : bool
         Whether that series rests on an estimated extreme.
     """
@@ -125,18 +130,23 @@ class Governing:
     loss: Loss
     hour: int
     name: str
-    when: str
+    time: NDArray[np.datetime64]
     estimated: bool
 
     @property
+    def when(self) -> str:
+        """Name of the series and local standard time of the hour."""
+        return f"{self.name} {clock(self.time[self.hour])}"
+
+    @cached_property
     def minutes(self) -> float:
         """Time to shutdown. [min]"""
-        return float(self.loss.to_shutdown[self.hour]) / 60.0
+        return self.loss.minutes_in(self.hour, self.loss.shutdown)
 
-    @property
+    @cached_property
     def minutes_to_alarm(self) -> float:
         """Time to the alarm, infinite where it is not reached. [min]"""
-        return float(self.loss.to_alarm[self.hour]) / 60.0
+        return self.loss.minutes_in(self.hour, self.loss.alarm)
 
 
 @dataclass(frozen=True)
@@ -171,8 +181,7 @@ def losses(heat: SiteHeat, *, pump_runs: bool) -> Losses:
     found = []
     for name, series, time, estimated in heat.all_series:
         loss = loss_of_cooling(series, heat.machine, pump_runs=pump_runs)
-        hour = int(np.argmin(loss.to_shutdown))
-        found.append(Governing(loss, hour, name, f"{name} {clock(time[hour])}", estimated))
+        found.append(Governing(loss, loss.rise.soonest(loss.shutdown), name, time, estimated))
     firm = [entry for entry in found if not entry.estimated]
     return Losses(
         year=found[0].loss,
@@ -204,7 +213,7 @@ def outage_check(check: Check, loss: Losses, heat: SiteHeat, criteria: OutageCri
     worst = loss.worst
     note = (
         f"{worst.minutes_to_alarm:.1f} min to the alarm."
-        if np.isfinite(worst.minutes_to_alarm)
+        if math.isfinite(worst.minutes_to_alarm)
         else "The alarm is not reached."
     )
     if heat.machine.servers.throttles:
@@ -238,4 +247,5 @@ def outage_check(check: Check, loss: Losses, heat: SiteHeat, criteria: OutageCri
 def _status_in(spell: Spell, machine: Machine, limit: float, *, pump_runs: bool) -> Status:
     """Whether a spell alone leaves less time than the limit [min]."""
     loss = loss_of_cooling(spell.series, machine, pump_runs=pump_runs)
-    return "fail" if float(np.min(loss.to_shutdown)) < 60.0 * limit else "pass"
+    minutes = loss.minutes_in(loss.rise.soonest(loss.shutdown), loss.shutdown)
+    return "fail" if minutes < limit else "pass"

@@ -38,8 +38,10 @@ class WorstCut:
 
     Parameters
     ----------
-    name, when : str
-        Series; its name and local standard time.
+    name : str
+        Series.
+    time : datetime64
+        Local standard time of the cut.
     estimated : bool
         Whether it rests on an estimated extreme.
     start, at_return, peak : float
@@ -52,13 +54,18 @@ class WorstCut:
     """
 
     name: str
-    when: str
+    time: np.datetime64
     estimated: bool
     start: float
     at_return: float
     peak: float
     lasting: bool
     held: int
+
+    @property
+    def when(self) -> str:
+        """Name of the series and local standard time."""
+        return f"{self.name} {clock(self.time)}"
 
 
 @dataclass(frozen=True)
@@ -87,7 +94,7 @@ def power_cuts(heat: SiteHeat) -> PowerCuts:
         found.append(
             WorstCut(
                 name=name,
-                when=f"{name} {clock(time[hour])}",
+                time=time[hour],
                 estimated=estimated,
                 start=float(cut.start[hour]),
                 at_return=float(cut.at_return[hour]),

@@ -6,12 +6,14 @@ wind. The bath starts at the lower edge of the control band or at the hour's own
 
 import math
 from collections.abc import Callable
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
 
 from edgecheck.base.liquids import Liquid
+from edgecheck.base.viscosity import Viscosity
 from edgecheck.checks.heat import clock
 from edgecheck.heat.machine import Machine
 from edgecheck.heat.series import HeatSeries
@@ -67,11 +69,7 @@ class Kit:
 def kit_of(unit: Unit, liquid: Liquid, machine: Machine) -> Kit:
     """What a unit brings to a start in the cold."""
     share, heater = unit.servers.idle_load_share, unit.cooling.heater_kw
-    limit = start_limit(
-        unit.liquid.start_min_c,
-        unit.liquid.start_viscosity_mm2_s,
-        lambda temperature: liquid.viscosity(temperature),
-    )
+    limit = _start_limit(unit.liquid.start_min_c, unit.liquid.start_viscosity_mm2_s, liquid.viscosity_curve)
     warm = machine.liquid_heat_capacity
     ratio = liquid.heat_capacity(unit.liquid.start_min_c) / liquid.heat_capacity(unit.liquid.setpoint_c)
     cold = warm * min(ratio, 1.0) if math.isfinite(ratio) else warm
@@ -87,16 +85,23 @@ def kit_of(unit: Unit, liquid: Liquid, machine: Machine) -> Kit:
     )
 
 
+@lru_cache(maxsize=64)  # the same for every site of a unit
+def _start_limit(start_min: float, viscosity_limit: float | None, curve: Viscosity | None) -> StartLimit:
+    return start_limit(start_min, viscosity_limit, (lambda _: math.nan) if curve is None else curve.at)
+
+
 @dataclass(frozen=True)
 class WinterCut:
     """Long power cuts from every hour of one series, and the one that takes longest to recover from.
 
     Parameters
     ----------
-    name, when : str
-        Series; its name and local standard time of the loss of power.
+    name : str
+        Series.
     estimated : bool
         Whether it rests on an estimated extreme.
+    time, coldest_time : datetime64
+        Local standard time of the loss of power, in the governing cut and in the one with the coldest liquid.
     hours : float
         From the return of power to servers on; infinite where the heat does not suffice, NaN where the start
         limit is unknown. [h]
@@ -104,8 +109,6 @@ class WinterCut:
         Liquid when power returns, in the governing cut. [degC]
     coldest : float
         Liquid in any cut. [degC]
-    coldest_when : str
-        Loss of power of that cut.
     needed : float
         Heat with which every cut would be recovered from in the time allowed; NaN where the limit is unknown. [W]
     followed : callable
@@ -113,14 +116,24 @@ class WinterCut:
     """
 
     name: str
-    when: str
     estimated: bool
+    time: np.datetime64
+    coldest_time: np.datetime64
     hours: float
     at_return: float
     coldest: float
-    coldest_when: str
     needed: float
     followed: Callable[[], tuple[Course, FloatArray]]
+
+    @property
+    def when(self) -> str:
+        """Name of the series and local standard time of the governing cut."""
+        return f"{self.name} {clock(self.time)}"
+
+    @property
+    def coldest_when(self) -> str:
+        """The same of the cut with the coldest liquid."""
+        return f"{self.name} {clock(self.coldest_time)}"
 
 
 @dataclass(frozen=True)
@@ -173,26 +186,26 @@ def _sortable(hours: float) -> float:
 def winter_start(heat: SiteHeat, unit: Unit, liquid: Liquid, criteria: OutageCriteria) -> WinterStart:
     """Long power cuts from every hour of year and cold spell."""
     kit = kit_of(unit, liquid, heat.machine)
-    name, year, time, _ = heat.all_series[0]
+    name, year, time, estimated = heat.all_series[0]
     return WinterStart(
         kit=kit,
         off_hours=criteria.power_off_hours,
         allowed_hours=criteria.restart_max_h,
-        year=_winter_cut(name, year, time, heat, kit, criteria),
+        year=_winter_cut(name, year, time, estimated, heat, kit, criteria),
         spell=spell_cut(heat.cold, heat, kit, criteria),
     )
 
 
 def spell_cut(spell: Spell, heat: SiteHeat, kit: Kit, criteria: OutageCriteria) -> WinterCut:
     """Long power cuts from every hour of a cold spell."""
-    cut = _winter_cut("cold spell", spell.series, spell.time, heat, kit, criteria)
-    return replace(cut, estimated=spell.estimated)
+    return _winter_cut("cold spell", spell.series, spell.time, spell.estimated, heat, kit, criteria)
 
 
 def _winter_cut(
     name: str,
     series: HeatSeries,
     time: NDArray[np.datetime64],
+    estimated: bool,
     heat: SiteHeat,
     kit: Kit,
     criteria: OutageCriteria,
@@ -200,21 +213,21 @@ def _winter_cut(
     machine = heat.machine
     start = np.minimum(machine.setpoint - machine.band / 2.0, series.course.lowest)
     air = series.surroundings.temp_air
-    middle = (float(np.max(start)) + float(np.min(air))) / 2.0
+    middle = (float(start.max()) + float(air.min())) / 2.0
     shell = in_full_wind(series.surroundings, machine.shell, heat.place.roof, middle)
     off, limit = criteria.power_off_hours, kit.limit.temperature
     begins = starts_that_matter(shell, start, kit.cooling_capacity, spans_of(off), limit)
     cut = power_off(shell, start[begins], kit.cooling_capacity, off, begins)
-    coldest = cut.coldest
-    seconds, needed = np.full(len(begins), np.nan), math.nan
+    coldest, longest, needed = cut.coldest, math.nan, math.nan
     governing = int(np.argmin(cut.at_return))
     if not math.isnan(limit):
         returns = begins.astype(np.float64) + off
         warm = warm_up(shell, cut.at_return, returns, kit.warming_capacity, kit.heat, limit)
         seconds, coldest = warm.seconds + kit.delay, np.minimum(coldest, warm.coldest)
-        slowest = np.flatnonzero(seconds == np.max(seconds))
+        longest = float(seconds.max())
+        slowest = np.flatnonzero(seconds == longest)
         governing = int(slowest[np.argmin(cut.at_return[slowest])])
-        needed = _needed(shell, cut.at_return, returns, kit, criteria, float(np.max(seconds)))
+        needed = _needed(shell, cut.at_return, returns, kit, criteria, longest)
     lowest = int(np.argmin(coldest))
     hour = int(begins[governing])
 
@@ -226,12 +239,12 @@ def _winter_cut(
 
     return WinterCut(
         name=name,
-        when=f"{name} {clock(time[hour])}",
-        estimated=False,
-        hours=float(seconds[governing]) / HOUR,
+        estimated=estimated,
+        time=time[hour],
+        coldest_time=time[begins[lowest]],
+        hours=longest / HOUR,
         at_return=float(cut.at_return[governing]),
         coldest=float(coldest[lowest]),
-        coldest_when=f"{name} {clock(time[begins[lowest]])}",
         needed=needed,
         followed=followed,
     )

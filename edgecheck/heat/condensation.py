@@ -13,6 +13,10 @@ less does: the outside is larger than the inside. In saturated air no insulation
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
+from edgecheck.base.compiled import kernel
+from edgecheck.heat.machine import Machine
+from edgecheck.heat.series import HeatSeries
+
 FloatArray = NDArray[np.float64]
 
 OUTER_FILM = 8.0  # W/m2K, engineering default: still air and radiation on a matt horizontal pipe
@@ -23,31 +27,55 @@ DESIGN_HUMIDITY = (
 
 
 def coldest_surface(
-    liquid: ArrayLike, running: ArrayLike, duty: ArrayLike, heat_rate: float, approach: float
+    series: HeatSeries, machine: Machine, heat_rate: float, approach: float | None
 ) -> FloatArray:
-    """Temperature of the coldest wetted surface.
+    """Temperature of the coldest wetted surface in every hour of a series.
 
     Parameters
     ----------
-    liquid : array_like, shape (...)
-        Arriving at the cooling section. [degC]
-    running : array_like of bool, shape (...)
-        Whether the cooling section runs.
-    duty : array_like, shape (...)
-        What it takes out while it runs. [W]
+    series : HeatSeries
+        Shape (time,).
+    machine : Machine
+        The unit.
     heat_rate : float
         Mass flow times specific heat of the liquid. [W/K]
-    approach : float
-        Leaving liquid minus evaporating temperature; 0 without a compressor. [K]
+    approach : float or None
+        Leaving liquid minus evaporating temperature; None for a kind without a compressor, whose surfaces are not
+        colder than the air that cools them. [K]
 
     Returns
     -------
-    ndarray, shape (...)
-        T - Q/(m cp) - approach, or T where it stands. [degC]
+    ndarray, shape (time,)
+        T - Q/(m cp) - approach while the cooling section runs, T where it stands. [degC]
     """
-    at_rest = np.asarray(liquid, dtype=float)
-    below = np.asarray(duty, dtype=float) / heat_rate + approach
-    return np.where(np.asarray(running, dtype=bool), at_rest - below, at_rest)
+    lowest, half_band = series.course.lowest, machine.band / 2.0
+    coolest = np.where(lowest <= machine.setpoint, lowest - half_band, lowest)
+    arriving = np.maximum(coolest, machine.setpoint - half_band)  # colder liquid does not start the machine
+    full = series.curve.capacity_at(arriving)
+    # a machine that is switched on and off runs at full capacity; one that follows takes out what is put in
+    duty = full if machine.band > 0.0 else np.clip(series.load.at_setpoint, 0.0, full)
+    surface = np.empty_like(arriving)
+    _surfaces(arriving, coolest, duty, series.capacity_ratio, heat_rate, approach or 0.0, surface)
+    if approach is None:
+        surface = np.maximum(surface, np.minimum(coolest, series.surroundings.inlet_air))
+    return surface
+
+
+@kernel
+def _surfaces(
+    arriving: FloatArray,
+    coolest: FloatArray,
+    duty: FloatArray,
+    ratio: FloatArray,
+    heat_rate: float,
+    approach: float,
+    surface: FloatArray,
+) -> None:
+    """Liquid that arrives less Q/(m cp) and approach where the machine runs, not above the coolest liquid. [degC]"""
+    for i in range(len(surface)):
+        below = duty[i] / heat_rate + approach
+        cold, rest = arriving[i] - (below if ratio[i] > 0.0 else 0.0), coolest[i]
+        surface[i] = rest if rest < cold else cold
 
 
 def insulation_resistance(

@@ -5,73 +5,16 @@ temperature, of either sign. The time to rise by dT is t = -(C/k) log1p(-k dT/Q0
 temperature on, two such pieces follow each other.
 """
 
-import math
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import ArrayLike, NDArray
+from numpy.typing import NDArray
+
+from edgecheck.heat.machine import Machine
+from edgecheck.heat.one_node import Servers, course_after, net_heat, soonest, times_to
+from edgecheck.heat.series import HeatSeries
 
 FloatArray = NDArray[np.float64]
-
-
-def time_to_rise(heat: ArrayLike, conductance: ArrayLike, capacity: float, rise: ArrayLike) -> FloatArray:
-    """Time until the liquid has warmed by `rise`.
-
-    Parameters
-    ----------
-    heat : array_like, shape (...)
-        Net heat into the liquid at the start. [W]
-    conductance : array_like, shape (...)
-        k of C dT/dt = Q0 - k (T - T0); negative where IT power grows faster than the envelope loses. [W/K]
-    capacity : float
-        Heat capacity that takes part. [J/K]
-    rise : array_like, shape (...)
-        From the start to the limit. [K]
-
-    Returns
-    -------
-    ndarray, shape (...)
-        0 where there is nothing to rise, infinite where the liquid settles below the limit, NaN where an
-        input is NaN. [s]
-    """
-    q, k, dt = np.broadcast_arrays(
-        np.asarray(heat, dtype=float), np.asarray(conductance, dtype=float), np.asarray(rise, dtype=float)
-    )
-    with np.errstate(divide="ignore", invalid="ignore"):
-        ratio = k * dt / q
-        straight = capacity * dt / q
-        curved = -(capacity / k) * np.log1p(-ratio)
-        time = np.where(np.abs(ratio) < 1e-9, straight, curved)
-    time = np.where((q <= 0.0) | (ratio >= 1.0), np.inf, time)
-    time = np.where(dt <= 0.0, 0.0, time)
-    unknown = np.isnan(q) | np.isnan(k) | np.isnan(dt)
-    return np.where(unknown, np.nan, time)
-
-
-def temperature_after(
-    start: ArrayLike, heat: ArrayLike, conductance: ArrayLike, capacity: float, seconds: ArrayLike
-) -> FloatArray:
-    """Liquid temperature some time after cooling is lost.
-
-    Parameters
-    ----------
-    start : array_like, shape (...)
-        [degC]
-    heat, conductance, capacity : array_like, shape (...), and float
-        As in `time_to_rise`. [W], [W/K], [J/K]
-    seconds : array_like, shape (...)
-        Time since the loss. [s]
-
-    Returns
-    -------
-    ndarray, shape (...)
-        [degC]
-    """
-    first, q, k, t = (np.asarray(values, dtype=float) for values in (start, heat, conductance, seconds))
-    exponent = k * t / capacity
-    straight = np.abs(exponent) < 1e-9
-    curved = -np.expm1(-exponent) / np.where(straight, 1.0, k)
-    return np.asarray(first + q * np.where(straight, t / capacity, curved))
 
 
 @dataclass(frozen=True)
@@ -80,60 +23,103 @@ class Rise:
 
     Parameters
     ----------
-    start : ndarray, shape (...)
+    start : ndarray, shape (time,)
         T0. [degC]
-    heat, conductance : ndarray, shape (...)
+    heat, conductance : ndarray, shape (time,)
         Net heat at the start; k there. [W], [W/K]
+    conductance_above : ndarray, shape (time,)
+        k above the bend. [W/K]
     capacity : float
         C. [J/K]
     bend : float
         Where servers begin to throttle; infinite where they never do. [degC]
-    conductance_above : ndarray, shape (...), optional
-        k above the bend; needed only where there is one. [W/K]
     """
 
     start: FloatArray
     heat: FloatArray
     conductance: FloatArray
+    conductance_above: FloatArray
     capacity: float
-    bend: float = math.inf
-    conductance_above: FloatArray | None = None
-
-    def at(self, hour: int) -> "Rise":
-        """The rise of one hour, each of its values one number."""
-        above = self.conductance_above
-        return replace(
-            self,
-            start=self.start[hour],
-            heat=self.heat[hour],
-            conductance=self.conductance[hour],
-            conductance_above=None if above is None else above[hour],
-        )
+    bend: float
 
     def time_to(self, limit: float) -> FloatArray:
         """Time until the liquid is at a limit [degC]; 0 where it is there, infinite where it settles below. [s]"""
-        above = self.conductance_above
-        first = time_to_rise(self.heat, self.conductance, self.capacity, min(limit, self.bend) - self.start)
-        if above is None or limit <= self.bend:
-            return first
-        start, heat = self._at_bend()
-        return first + time_to_rise(heat, above, self.capacity, limit - start)
+        seconds = np.empty_like(self.start)
+        times_to(
+            self.start, self.heat, self.conductance, self.conductance_above, self.capacity, self.bend, limit,
+            seconds,
+        )  # fmt: skip
+        return seconds
 
-    def after(self, seconds: ArrayLike) -> FloatArray:
-        """Liquid temperature some time after the loss; shape of start and seconds together. [degC]"""
-        time, above = np.asarray(seconds, dtype=float), self.conductance_above
-        if above is None:
-            return temperature_after(self.start, self.heat, self.conductance, self.capacity, time)
-        start, heat = self._at_bend()
-        there = time_to_rise(
-            self.heat, self.conductance, self.capacity, np.maximum(0.0, self.bend - self.start)
+    def at(self, hour: int) -> "Rise":
+        """The rise of one hour, shape (1,)."""
+        one = slice(hour, hour + 1)
+        return Rise(
+            self.start[one], self.heat[one], self.conductance[one], self.conductance_above[one], self.capacity,
+            self.bend,
+        )  # fmt: skip
+
+    def soonest(self, limit: float) -> int:
+        """Hour in which the liquid is the first to reach a limit [degC]; the first of equal ones."""
+        return soonest(
+            self.start, self.heat, self.conductance, self.conductance_above, self.capacity, self.bend, limit
         )
-        past = time > there
-        before = temperature_after(self.start, self.heat, self.conductance, self.capacity, time)
-        beyond = temperature_after(start, heat, above, self.capacity, np.where(past, time - there, 0.0))
-        return np.where(past, beyond, before)
 
-    def _at_bend(self) -> tuple[FloatArray, FloatArray]:
-        """Where the upper piece begins, and the net heat there. [degC], [W]"""
-        start = np.maximum(self.start, self.bend)
-        return start, self.heat - self.conductance * (start - self.start)
+    def after(self, seconds: FloatArray) -> FloatArray:
+        """Liquid temperature some times after the loss in the only hour; shape of `seconds`. [degC]"""
+        liquid = np.empty_like(seconds)
+        course_after(
+            self.start, self.heat, self.conductance, self.conductance_above, self.capacity, self.bend, seconds,
+            liquid,
+        )  # fmt: skip
+        return liquid
+
+
+def rise_without_cooling(
+    series: HeatSeries, machine: Machine, start: FloatArray, capacity: float, pump_heat: float
+) -> Rise:
+    """The liquid of every hour from some temperature on, servers running and nothing cooling it.
+
+    Parameters
+    ----------
+    series : HeatSeries
+        Shape (time,).
+    machine : Machine
+        The unit.
+    start : ndarray, shape (time,)
+        Liquid temperature at which it begins. [degC]
+    capacity : float
+        Heat capacity that takes part. [J/K]
+    pump_heat : float
+        Into the liquid; 0 where the pump stands. [W]
+
+    Returns
+    -------
+    Rise
+    """
+    shell = series.surroundings.envelope
+    heat, conductance, above = np.empty_like(start), np.empty_like(start), np.empty_like(start)
+    net_heat(
+        start, shell.total, shell.conductance, it_of(series, machine), pump_heat, servers_of(machine), heat,
+        conductance, above,
+    )  # fmt: skip
+    return Rise(start, heat, conductance, above, capacity, machine.servers.bend)
+
+
+def start_of(series: HeatSeries, machine: Machine) -> FloatArray:
+    """Liquid when something fails: the upper edge of the control band, or the hour's own if it is warmer. [degC]"""
+    return np.maximum(machine.setpoint + machine.band / 2.0, series.course.liquid)
+
+
+def it_of(series: HeatSeries, machine: Machine) -> FloatArray:
+    """Heat of servers and distribution at the setpoint in every hour, shape (time,). [W]"""
+    share = series.load_share
+    if isinstance(share, np.ndarray):
+        return machine.it_heat * share
+    return np.full(len(series.course.liquid), machine.it_heat * share)
+
+
+def servers_of(machine: Machine) -> Servers:
+    """The servers' power over temperature as compiled loops take it."""
+    servers = machine.servers
+    return servers.setpoint, servers.leakage, servers.bend, servers.slope_above, servers.shutdown

@@ -11,7 +11,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from edgecheck.heat.machine import Machine
-from edgecheck.heat.outage import Rise, temperature_after
+from edgecheck.heat.one_node import short_cuts
+from edgecheck.heat.outage import it_of, servers_of, start_of
 from edgecheck.heat.series import HeatSeries
 
 FloatArray = NDArray[np.float64]
@@ -51,24 +52,7 @@ def power_cut(series: HeatSeries, machine: Machine, seconds: float) -> PowerCut:
     PowerCut
         The start is the greater of the upper edge of the control band and the hour's own liquid temperature.
     """
-    machine = machine.uncooled()
-    shell = series.surroundings.envelope
-    capacity = machine.bath.heat_capacity
-    start = np.maximum(machine.setpoint + machine.band / 2.0, series.course.liquid)
-    idle = shell.total - shell.conductance * (start - machine.setpoint)
-    back = temperature_after(start, idle, shell.conductance, capacity, seconds)
-    it, servers = machine.it_heat * series.load_share, machine.servers
-    rest = machine.pump_heat + shell.total - shell.conductance * (back - machine.setpoint)
-    rise = Rise(
-        start=back,
-        heat=it * servers.factor(back) + rest,
-        conductance=shell.conductance - it * machine.leakage,
-        capacity=capacity,
-        bend=servers.bend,
-        conductance_above=shell.conductance - it * servers.slope_above if servers.throttles else None,
-    )
-    end = rise.after(machine.restart_delay)
-    return PowerCut(start, back, np.maximum(np.maximum(start, back), end))
+    return _worse_of(series, machine, seconds, seconds)[0]
 
 
 def worst_cut(series: HeatSeries, machine: Machine) -> tuple[PowerCut, NDArray[np.bool_]]:
@@ -90,10 +74,18 @@ def worst_cut(series: HeatSeries, machine: Machine) -> tuple[PowerCut, NDArray[n
     lasting : ndarray of bool, shape (time,)
         Where the longer cut is the worse.
     """
-    short, lasting = power_cut(series, machine, 0.0), power_cut(series, machine, LONGEST_SHORT_CUT)
-    longer = lasting.peak > short.peak
-    return PowerCut(
-        short.start,
-        np.where(longer, lasting.at_return, short.at_return),
-        np.where(longer, lasting.peak, short.peak),
-    ), longer
+    return _worse_of(series, machine, 0.0, LONGEST_SHORT_CUT)
+
+
+def _worse_of(
+    series: HeatSeries, machine: Machine, short: float, lasting: float
+) -> tuple[PowerCut, NDArray[np.bool_]]:
+    """The worse of two lengths [s], and where that is the longer one."""
+    machine = machine.uncooled()
+    shell, start = series.surroundings.envelope, start_of(series, machine)
+    at_return, peak, longer = np.empty_like(start), np.empty_like(start), np.empty(len(start), dtype=np.bool_)
+    short_cuts(
+        start, shell.total, shell.conductance, it_of(series, machine), machine.pump_heat, servers_of(machine),
+        machine.bath.heat_capacity, short, lasting, machine.restart_delay, at_return, peak, longer,
+    )  # fmt: skip
+    return PowerCut(start, at_return, peak), longer

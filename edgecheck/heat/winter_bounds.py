@@ -11,9 +11,12 @@ what that leaves out in an hour is at most
 while |x| <= X, and it shrinks from hour to hour with exp(-k dt/C). So a cheap course brackets the exact one.
 """
 
+import math
+
 import numpy as np
 from numpy.typing import NDArray
 
+from edgecheck.base.compiled import kernel
 from edgecheck.heat.shell_curve import ShellCurve
 
 FloatArray = NDArray[np.float64]
@@ -46,39 +49,62 @@ def starts_that_matter(
     ndarray of int, shape (n,)
         Rising; all hours where the bounds do not hold.
     """
-    count = len(start)
-    c0, c1, c2, c3 = shell.coefficients
-    away = start - shell.centre
-    conductance = -c1
-    if not spans or not np.min(conductance) > 0.0 or np.max(conductance) * spans[0] > capacity:
-        return np.arange(count)
-    settles = c0 / conductance  # where the liquid would come to rest
-    reach = max(float(np.max(np.abs(away))), float(np.max(np.abs(settles)))) + _BEYOND
-    bend, twist = float(np.max(np.abs(c2))), float(np.max(np.abs(c3)))
-    left_out = bend * reach**2 + twist * reach**3
-    change = 2.0 * bend * reach + 3.0 * twist * reach**2
-    greatest = float(np.max(np.abs(c0))) + float(np.max(conductance)) * reach + left_out
-    if not change < float(np.min(conductance)):
-        return np.arange(count)
+    holds, matters = _bracketed(
+        shell.coefficients, start - shell.centre, np.array(spans), capacity, limit - shell.centre
+    )
+    return np.flatnonzero(matters) if holds else np.arange(len(start))
 
-    course, lowest, error, widest = away, away, _ROUNDING, _ROUNDING
-    again = np.arange(count + min(len(spans), count)) % count
-    for step, span in enumerate(spans):
-        if step == 0 or span != spans[step - 1]:
-            per_watt = span / capacity
-            keep = np.exp(-conductance * per_watt)
-            keeps, brings = keep[again], (settles * (1.0 - keep))[again]
-            slips = left_out * per_watt + greatest * change * per_watt**2 / 2.0
-            shrinks = float(np.max(keep))
-        hours = slice(step % count, step % count + count)
-        course = course * keeps[hours] + brings[hours]
-        lowest = np.minimum(lowest, course)
+
+@kernel
+def _bracketed(
+    coefficients: FloatArray, away: FloatArray, spans: FloatArray, capacity: float, floor: float
+) -> tuple[bool, NDArray[np.bool_]]:
+    """Whether the bounds hold; the hours that matter, temperatures as kelvins from the curve's centre."""
+    count = len(away)
+    matters = np.zeros(count, dtype=np.bool_)
+    reach = greatest = bend = twist = most = 0.0
+    least = np.inf
+    known = True
+    for i in range(count):  # selects and no branches, so that it becomes vector instructions
+        heat, conductance, from_centre = abs(coefficients[0, i]), -coefficients[1, i], abs(away[i])
+        square, cube, settles = abs(coefficients[2, i]), abs(coefficients[3, i]), heat / conductance
+        known = known and conductance > 0.0 and heat + from_centre + square + cube < np.inf
+        least = conductance if conductance < least else least
+        most = conductance if conductance > most else most
+        greatest = heat if heat > greatest else greatest
+        reach = from_centre if from_centre > reach else reach
+        reach = settles if settles > reach else reach
+        bend = square if square > bend else bend
+        twist = cube if cube > twist else twist
+    reach += _BEYOND
+    left_out = (bend + twist * reach) * reach * reach
+    change = (2.0 * bend + 3.0 * twist * reach) * reach
+    greatest += most * reach + left_out
+    if not known or len(spans) == 0 or most * spans[0] > capacity or not change < least:
+        return False, matters
+
+    course, lowest = away.copy(), away.copy()
+    keeps, brings = np.empty(count + len(spans)), np.empty(count + len(spans))
+    error = widest = _ROUNDING
+    slips = shrinks = 0.0
+    for step in range(len(spans)):
+        if step == 0 or spans[step] != spans[step - 1]:
+            per_watt = spans[step] / capacity
+            for i in range(count):
+                kept = math.exp(coefficients[1, i] * per_watt)
+                keeps[i], brings[i] = kept, -coefficients[0, i] / coefficients[1, i] * (1.0 - kept)
+            for i in range(count, len(keeps)):
+                keeps[i], brings[i] = keeps[i - count], brings[i - count]
+            slips = (left_out + greatest * change * per_watt / 2.0) * per_watt
+            shrinks = math.exp(-least * per_watt)
+        keep, bring = keeps[step : step + count], brings[step : step + count]
+        for i in range(count):
+            now, before = course[i] * keep[i] + bring[i], lowest[i]
+            course[i] = now
+            lowest[i] = now if now < before else before
         error = error * shrinks + slips
         widest = max(widest, error)
-    if widest > _BEYOND / 2.0:
-        return np.arange(count)
-    matters = course <= np.min(course) + 2.0 * error
-    matters |= lowest <= np.min(lowest) + 2.0 * widest
-    if not np.isnan(limit):
-        matters |= course - error < limit - shell.centre
-    return np.flatnonzero(matters)
+    end, ever = np.min(course) + 2.0 * error, np.min(lowest) + 2.0 * widest
+    for i in range(count):
+        matters[i] = course[i] <= end or lowest[i] <= ever or course[i] - error < floor
+    return widest <= _BEYOND / 2.0, matters

@@ -117,10 +117,13 @@ def test_wet_hours_never_fall_when_the_approach_grows(dew, approach, more):
     assert condensation_check(CONDENSATION, unknown).status != "pass"
 
 
-@given(liquid=st.floats(20.0, 60.0), duty=st.floats(0.0, 2e4), approach=st.floats(0.0, 20.0))
-def test_no_surface_is_warmer_than_the_liquid(liquid, duty, approach):
-    running, standing = coldest_surface(liquid, [True, False], duty, 1900.0, approach)
-    assert running <= standing == liquid
+@given(air=st.lists(st.floats(-40.0, 60.0), min_size=1, max_size=6), approach=st.floats(0.0, 20.0))
+def test_no_surface_is_warmer_than_the_liquid(air, approach):
+    machine = clean()
+    series = run(air, machine)
+    found = coldest_surface(series, machine, 1900.0, approach)
+    assert np.all(found <= series.course.lowest)
+    assert np.all(coldest_surface(series, machine, 1900.0, None) <= series.course.lowest)
 
 
 @settings(max_examples=20)
@@ -140,7 +143,7 @@ def test_what_is_unknown_never_makes_a_pass(air, heater, start_min, off):
     criteria = CRITERIA.model_copy(update={"power_off_hours": off})
 
     def status(unit, **changes):
-        known = {"viscosity": lambda _: np.nan, "heat_capacity": lambda _: 2100.0, "flows_above": -60.0}
+        known = {"viscosity_curve": None, "heat_capacity": lambda _: 2100.0, "flows_above": -60.0}
         found = winter_start(heat, unit, SimpleNamespace(**{**known, **changes}), criteria)
         return winter_check(WINTER_START, found, heat, criteria).status
 

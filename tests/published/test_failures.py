@@ -11,7 +11,7 @@ from scipy.optimize import brentq
 from edgecheck.base.humid_air import dew_point, relative_humidity
 from edgecheck.heat.condensation import FOAM_CONDUCTIVITY, OUTER_FILM, insulation_resistance
 from edgecheck.heat.envelope import envelope_total
-from edgecheck.heat.outage import time_to_rise
+from edgecheck.heat.one_node import time_to_rise
 from edgecheck.heat.shell_curve import shell_curve
 from edgecheck.heat.winter import heat_needed, power_off, warm_up
 

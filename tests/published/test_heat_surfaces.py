@@ -18,7 +18,7 @@ from edgecheck.heat.envelope import (
     surface_temperature,
 )
 from edgecheck.heat.inlet import air_side_factor, recirculation_rise, roof_mixing_rise
-from edgecheck.heat.outage import temperature_after, time_to_rise
+from edgecheck.heat.one_node import temperature_after, time_to_rise
 
 
 def states(count: int = 300) -> dict[str, np.ndarray]:

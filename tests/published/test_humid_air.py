@@ -123,3 +123,16 @@ def test_arrays_broadcast() -> None:
     assert dew.shape == (2, 6)
     assert humid_air.wet_bulb(air, dew, 90_000.0).shape == (2, 6)
     assert np.all(humid_air.wet_bulb(air, dew, 90_000.0) <= air + 1e-9)
+
+
+@pytest.mark.parametrize("over_water", [False, True])
+def test_any_shape_and_what_is_unknown(over_water: bool) -> None:
+    air = np.array([[-30.0, np.nan, 0.01], [0.02, 35.0, 60.0]])
+    air.flags.writeable = False
+    found = humid_air.saturation_pressure(air[:, ::-1].T, over_water=over_water)
+    alone = [[float(humid_air.saturation_pressure(t, over_water=over_water)) for t in row] for row in air]
+    assert np.array_equal(found, np.array(alone)[:, ::-1].T, equal_nan=True)
+    assert np.isnan(found).sum() == 1
+    back = humid_air.dew_point(air, 100.0, over_water=over_water)
+    assert back == pytest.approx(air, abs=1e-9, nan_ok=True)
+    assert humid_air.saturation_pressure(20.0).shape == ()

@@ -17,7 +17,7 @@ import numpy as np
 import pytest
 
 from edgecheck.base.liquids import liquids
-from edgecheck.heat import faces, outage
+from edgecheck.heat import faces, one_node
 from edgecheck.heat.curve import BINDING_NAMES
 from edgecheck.heat.machine import Machine, machine
 from edgecheck.heat.microclimate import SURFACES, Microclimate
@@ -319,7 +319,7 @@ def test_minutes_to_shutdown(both):
         heat += unit.pump_heat if pump_runs else 0.0
         liquid = run.machine.liquid_heat_capacity * (1.0 if pump_runs else unit.natural_share)
         stored = liquid + run.machine.hardware_heat_capacity
-        fast = float(outage.time_to_rise(heat, conductance, stored, unit.shutdown - start)) / 60.0
+        fast = float(one_node.time_to_rise(heat, conductance, stored, unit.shutdown - start)) / 60.0
         assert math.isinf(fast) == math.isinf(slow)
         if math.isinf(slow):
             settling += 1

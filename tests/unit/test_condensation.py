@@ -1,6 +1,7 @@
 """Water on cold surfaces: hours, insulation, what is unknown."""
 
 from dataclasses import replace
+from types import SimpleNamespace
 
 import numpy as np
 import pytest
@@ -19,6 +20,23 @@ from edgecheck.heat.condensation import coldest_surface, insulation_resistance
 from edgecheck.inputs.cooling import DryCooler
 
 WARM = [30.0] * 6
+
+
+def hours_of(lowest, capacity, ratio):
+    """Hours as `coldest_surface` sees them: lowest liquid, capacity of every hour, whether the machine runs."""
+    count = len(lowest)
+    return SimpleNamespace(
+        course=SimpleNamespace(lowest=np.array(lowest)),
+        curve=SimpleNamespace(capacity_at=lambda liquid: np.full(count, capacity)),
+        load=SimpleNamespace(at_setpoint=np.full(count, 6000.0)),
+        capacity_ratio=np.array(ratio),
+        surroundings=SimpleNamespace(inlet_air=np.full(count, 31.0)),
+    )
+
+
+def replace_capacity(series, capacity):
+    curve = SimpleNamespace(capacity_at=lambda liquid: np.full(len(liquid), capacity))
+    return SimpleNamespace(**{**vars(series), "curve": curve})
 
 
 def humid(dew, temp=WARM, machine=None):
@@ -48,9 +66,18 @@ def dry_cooler():
 
 
 def test_surface_by_hand():
-    """40 - 9600/1920 - 8 = 27; as warm as the liquid where it stands."""
-    found = coldest_surface([40.0, 40.0], [True, False], 9600.0, 1920.0, 8.0)
-    assert found == pytest.approx([27.0, 40.0])
+    """40 - 1 - 9600/1920 - 8 = 26 with a band of 2 K; as warm as the liquid where it stands, or where it is colder."""
+    series = hours_of([40.0, 40.0, 30.0, 45.0], capacity=9600.0, ratio=[0.5, 0.0, 0.0, 1.0])
+    made = SimpleNamespace(setpoint=40.0, band=2.0)
+    assert coldest_surface(series, made, 1920.0, 8.0) == pytest.approx([26.0, 39.0, 29.0, 32.0])
+    # without a compressor nothing gets colder than the air that comes in, 31 degC, nor warmer than the liquid
+    assert coldest_surface(series, made, 1920.0, None) == pytest.approx([34.0, 39.0, 29.0, 40.0])
+    assert coldest_surface(series, made, 600.0, None) == pytest.approx([31.0, 39.0, 29.0, 31.0])
+    # a machine that follows takes out what is put in, at the most what it can
+    follows = SimpleNamespace(setpoint=40.0, band=0.0)
+    assert coldest_surface(series, follows, 1000.0, 0.0) == pytest.approx([34.0, 40.0, 30.0, 39.0])
+    small = replace_capacity(series, 3000.0)
+    assert coldest_surface(small, follows, 1000.0, 0.0) == pytest.approx([37.0, 40.0, 30.0, 42.0])
 
 
 def test_insulation_by_hand():

@@ -32,6 +32,15 @@ def test_a_curve_is_known_between_its_ends_only():
     assert np.array_equal(found, [[20.0, np.nan], [np.nan, 30.0]], equal_nan=True)
 
 
+def test_one_number_is_read_as_numpy_reads_many():
+    curve = Curve(((-5.0, 812.5), (13.7, 800.1), (61.0, 743.2)))
+    asked = np.random.default_rng(4).uniform(-10.0, 70.0, 300)
+    x, y = zip(*curve.points, strict=True)
+    right = np.interp(asked, x, y, left=np.nan, right=np.nan)
+    assert [curve.at(float(t)) for t in asked] == pytest.approx(right, rel=1e-14, nan_ok=True)
+    assert math.isnan(curve.at(math.nan))
+
+
 def test_a_viscosity_line_goes_through_its_anchors_and_no_further():
     line = Viscosity(((-40.0, 2650.0), (40.0, 17.2), (100.0, 3.9)), -45.0, 120.0)
     for at, value in line.anchors:

@@ -11,6 +11,7 @@ from heat_cases import CAPACITY, COLUMNS, POWER, chiller
 from series_cases import BARE, MILD, clean, heat_of, run, spell
 from site_cases import UNIT, unit_with
 
+from edgecheck.base.viscosity import Viscosity
 from edgecheck.checks.failures import FAILURE_CHECKS
 from edgecheck.checks.power_cut import RESTART, power_cuts, restart_check, restart_detail
 from edgecheck.checks.winter_cuts import winter_start
@@ -27,9 +28,7 @@ CRITERIA = load_criteria("full").outage  # 24 h without power, 4 h to servers on
 STILL = clean(shell=replace(clean().shell, conductance=np.full(6, 1e-9)))  # nothing through the shell
 WORKS_IN_FROST = clean(cooling=chiller(inlet_min=-60.0))
 FREEZING = [-30.0] * 48
-LIQUID = SimpleNamespace(
-    viscosity=lambda temperature: np.nan, heat_capacity=lambda temperature: 2100.0, flows_above=-60.0
-)
+LIQUID = SimpleNamespace(viscosity_curve=None, heat_capacity=lambda temperature: 2100.0, flows_above=-60.0)
 
 
 def restart_of(heat):
@@ -186,10 +185,11 @@ def test_a_viscosity_that_is_unknown_leaves_it_open_and_a_known_one_may_set_the_
     assert (found.status, found.missing, found.demand) == ("not assessed", (VISCOSITY,), None)
     assert "unknown" in found.note
     assert winter_detail(start)["start_limit_c"] is None
-    falling = SimpleNamespace(**{**vars(LIQUID), "viscosity": lambda t: 100.0 * np.exp(-t / 20.0)})
+    known = Viscosity(((0.0, 100.0), (15.0, 50.0), (60.0, 8.0)), -20.0, 100.0)
+    falling = SimpleNamespace(**{**vars(LIQUID), "viscosity_curve": known})
     _, start = winter_of(at(), thick, falling)
     assert start.kit.limit.by_viscosity
-    assert start.kit.limit.temperature == pytest.approx(20.0 * np.log(2.0), abs=2e-3)
+    assert start.kit.limit.temperature == pytest.approx(15.0, abs=2e-3)
 
 
 def test_start_limit_is_the_warmer_of_both():
