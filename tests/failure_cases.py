@@ -11,7 +11,7 @@ EMISSIVITY = 0.9
 
 
 def winter_hours(count: int = 96, seed: int = 3) -> dict[str, np.ndarray]:
-    """Cold days with wind, low sun and clear nights: what `envelope_total` takes, by its argument names."""
+    """Cold days with wind, low sun and clear nights: what `envelope_heat` takes, by its argument names."""
     random = np.random.default_rng(seed)
     hour = np.arange(count)
     daily = np.sin(2.0 * np.pi * (hour % 24 - 9.0) / 24.0)

@@ -4,29 +4,24 @@ Each outer surface and the roof deck solve their own balance of sun, longwave, c
 
     alpha I + eps (L_in - sigma Ts^4) + hc (Ta - Ts) + (Tl - Ts)/(1/h_in + R) = 0
 
-by Newton's method, all hours at once. The left side is concave and falls with Ts, so Newton's method
-converges from any start, and a step of d leaves an error of at most 6 eps sigma T^2/(hc + 1/(1/h_in + R)) d^2, below
-0.01 d^2. Walls differ only in their sun: in the dark they are one wall. Convection hc = 4 + 4 v: ISO 6946:2017 Annex
-C. Every heat term is positive into the liquid.
+in the loops of `envelope_kernel.py`, which start from the air. Convection hc = 4 + 4 v: ISO 6946:2017 Annex C. Every
+heat term is positive into the liquid.
 """
 
 from collections.abc import Callable
 from dataclasses import dataclass
 from functools import cached_property, partial
-from typing import Any
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from edgecheck.base.constants import STEFAN_BOLTZMANN, ZERO_CELSIUS
+from edgecheck.heat.envelope_kernel import add_face, balance_face
 
 FloatArray = NDArray[np.float64]
 
 FACES = ("lid", "front", "right", "back", "left", "floor")
-_LID, _FLOOR = 0, 5  # the walls lie between
 MIN_WIND_ON_ROOF = 1.0  # m/s, engineering default: buoyant mixing over a hot deck, stall of the anemometer
-_LAST_STEP = 1e-6  # K; what it leaves is below 1e-13 K
-_MAX_STEPS = 40
 
 
 def convection_coefficient(wind: ArrayLike) -> FloatArray:
@@ -45,96 +40,11 @@ def convection_coefficient(wind: ArrayLike) -> FloatArray:
     return 4.0 + 4.0 * np.asarray(wind, dtype=float)
 
 
-def radiation_coefficient(temp_mean: ArrayLike, emissivity: float = 1.0) -> FloatArray:
-    """Radiation coefficient about a mean temperature, ISO 6946:2017 Annex C.
-
-    Parameters
-    ----------
-    temp_mean : array_like, shape (...)
-        Mean of surface and surroundings. [degC]
-    emissivity : float
-        Of the surface. [-]
-
-    Returns
-    -------
-    ndarray, shape (...)
-        4 eps sigma T^3. [W/m2K]
-    """
-    kelvin = np.asarray(temp_mean, dtype=float) + ZERO_CELSIUS
-    return np.asarray(4.0 * emissivity * STEFAN_BOLTZMANN * (kelvin * kelvin * kelvin))
-
-
-def surface_temperature(
-    absorbed: ArrayLike,
-    longwave_in: ArrayLike,
-    temp_air: ArrayLike,
-    convection: ArrayLike,
-    *,
-    emissivity: float,
-    conductance: ArrayLike = 0.0,
-    temp_inside: ArrayLike = 0.0,
-    start: ArrayLike | None = None,
-) -> FloatArray:
-    """Temperature of a surface that balances sun, longwave, convection and conduction.
-
-    Parameters
-    ----------
-    absorbed : array_like, shape (...)
-        Absorbed irradiance, absorptance times irradiance. [W/m2]
-    longwave_in : array_like, shape (...)
-        Longwave that falls on the surface. [W/m2]
-    temp_air : array_like, shape (...)
-        Outdoor air. [degC]
-    convection : array_like, shape (...)
-        Convection coefficient. [W/m2K]
-    emissivity : float
-        Of the surface. [-]
-    conductance : array_like, shape (...)
-        From the inside to the surface, 1/(1/h_in + R); 0 for an insulated deck. [W/m2K]
-    temp_inside : array_like, shape (...)
-        Liquid behind the shell. [degC]
-    start : array_like, shape (...), optional
-        Where the search begins; the air if not given. [degC]
-
-    Returns
-    -------
-    ndarray, shape (...)
-        Surface temperature; NaN where an input is NaN. [degC]
-    """
-    air = np.asarray(temp_air, dtype=float) + ZERO_CELSIUS
-    inside = np.asarray(temp_inside, dtype=float) + ZERO_CELSIUS
-    hc = np.asarray(convection, dtype=float)
-    gain = np.asarray(absorbed, dtype=float) + emissivity * np.asarray(longwave_in, dtype=float)
-    through = np.asarray(conductance, dtype=float)
-    steady = np.asarray(gain + hc * air + through * inside)
-    linear = np.asarray(hc + through)
-    radiating = emissivity * STEFAN_BOLTZMANN
-    first = air if start is None else np.asarray(start, dtype=float) + ZERO_CELSIUS
-    surface = np.broadcast_to(first, np.broadcast_shapes(first.shape, steady.shape, linear.shape)).copy()
-    for _ in range(_MAX_STEPS):
-        # Newton's step from T, written as its end: (steady + 3 eps sigma T^4)/(linear + 4 eps sigma T^3)
-        cube = surface * surface
-        cube *= surface
-        cube *= radiating
-        end = cube * surface
-        end *= 3.0
-        end += steady
-        cube *= 4.0
-        cube += linear
-        end /= cube
-        surface -= end
-        moving = np.any(np.abs(surface, out=surface) > _LAST_STEP)
-        surface = end
-        if not moving:
-            break
-    return surface - ZERO_CELSIUS
-
-
 def roof_temperature(
-    ghi: ArrayLike,
-    longwave_down: ArrayLike,
-    temp_air: ArrayLike,
-    wind_at_unit: ArrayLike,
+    ghi: FloatArray,
+    longwave_down: FloatArray,
+    temp_air: FloatArray,
+    wind_at_unit: FloatArray,
     *,
     absorptance: float,
     emissivity: float,
@@ -143,28 +53,25 @@ def roof_temperature(
 
     Parameters
     ----------
-    ghi, longwave_down : array_like, shape (...)
+    ghi, longwave_down : ndarray, shape (time,)
         Global horizontal irradiance; sky longwave. [W/m2]
-    temp_air : array_like, shape (...)
+    temp_air : ndarray, shape (time,)
         Outdoor air. [degC]
-    wind_at_unit : array_like, shape (...)
+    wind_at_unit : ndarray, shape (time,)
         Share of the station's wind that reaches the roof; not below 1 m/s here. [m/s]
     absorptance, emissivity : float
         Of the roof surface. [-]
 
     Returns
     -------
-    ndarray, shape (...)
-        [degC]
+    ndarray, shape (time,)
+        NaN where an input is NaN. [degC]
     """
-    wind = np.maximum(MIN_WIND_ON_ROOF, np.asarray(wind_at_unit, dtype=float))
-    return surface_temperature(
-        absorptance * np.asarray(ghi, dtype=float),
-        longwave_down,
-        temp_air,
-        convection_coefficient(wind),
-        emissivity=emissivity,
-    )
+    film = convection_coefficient(np.maximum(MIN_WIND_ON_ROOF, wind_at_unit))
+    sun, longwave, air = (np.ascontiguousarray(one) for one in (ghi, longwave_down, temp_air))
+    roof = np.empty(len(air))
+    balance_face(sun, longwave, air, film, float(absorptance), float(emissivity), 0.0, 0.0, roof)
+    return roof
 
 
 @dataclass(frozen=True)
@@ -268,79 +175,28 @@ def outer_surfaces(
     ----------
     shell : Shell
         The box.
-    irradiance : ndarray, shape (6, ...)
+    irradiance : ndarray, shape (6, time)
         On the faces. [W/m2]
-    longwave_in : tuple of ndarray, shape (...)
+    longwave_in : tuple of ndarray, shape (time,)
         On lid, walls and floor. [W/m2]
-    temp_air, convection : ndarray, shape (...)
+    temp_air, convection : ndarray, shape (time,)
         [degC], [W/m2K]
     temp_liquid : float
         [degC]
 
     Returns
     -------
-    ndarray, shape (6, ...)
+    ndarray, shape (6, time)
         In the order of FACES. [degC]
     """
-    shape = np.broadcast_shapes(irradiance.shape[1:], *(np.shape(one) for one in (temp_air, convection)))
-    hours = int(np.prod(shape))
-    air, hc = (np.broadcast_to(one, shape).reshape(hours) for one in (temp_air, convection))
-    sun = shell.absorptance * np.broadcast_to(irradiance, (len(FACES), *shape)).reshape(len(FACES), hours)
-    lid, wall, floor = (np.broadcast_to(one, shape).reshape(hours) for one in longwave_in)
-
-    def solved(
-        absorbed: FloatArray, longwave: FloatArray, face: int, at: FloatArray, film: FloatArray, **start: Any
-    ) -> FloatArray:
-        return surface_temperature(
-            absorbed, longwave, at, film, emissivity=shell.emissivity, temp_inside=temp_liquid,
-            conductance=float(shell.conductance[face]), **start,
-        )  # fmt: skip
-
-    surfaces = np.empty((len(FACES), hours))
-    surfaces[_LID] = solved(sun[_LID], lid, _LID, air, hc)
-    surfaces[_FLOOR] = solved(sun[_FLOOR], floor, _FLOOR, air, hc)
-    walls = range(_LID + 1, _FLOOR)
-    lit = np.flatnonzero(np.any(sun[_LID + 1 : _FLOOR] != 0.0, axis=0))
-    dark: dict[float, FloatArray] = {}
-    for face in walls:
+    lid, wall, floor = (np.ascontiguousarray(one) for one in longwave_in)
+    sun, air, film = (np.ascontiguousarray(one) for one in (irradiance, temp_air, convection))
+    absorptance, emissivity, liquid = float(shell.absorptance), float(shell.emissivity), float(temp_liquid)
+    surfaces = np.empty((len(FACES), len(air)))
+    for face, longwave in enumerate((lid, wall, wall, wall, wall, floor)):
         through = float(shell.conductance[face])
-        if through not in dark:
-            dark[through] = solved(np.zeros(1), wall, face, air, hc)
-        surfaces[face] = without_sun = dark[through]
-        surfaces[face, lit] = solved(
-            sun[face, lit], wall[lit], face, air[lit], hc[lit], start=without_sun[lit]
-        )
-    return surfaces.reshape(len(FACES), *shape)
-
-
-def _into_liquid(
-    shell: Shell,
-    irradiance: FloatArray,
-    longwave_in: tuple[FloatArray, FloatArray, FloatArray],
-    temp_air: FloatArray,
-    convection: FloatArray,
-    temp_liquid: float,
-) -> tuple[FloatArray, FloatArray]:
-    """Heat into the liquid [W] summed over the faces, and the surface temperatures."""
-    surfaces = outer_surfaces(shell, irradiance, longwave_in, temp_air, convection, temp_liquid)
-    heat = np.einsum("f,f...->...", shell.area * shell.conductance, surfaces - temp_liquid)
-    return np.asarray(heat), surfaces
-
-
-def envelope_total(
-    shell: Shell,
-    irradiance: FloatArray,
-    longwave_down: FloatArray,
-    roof: FloatArray,
-    roof_emissivity: float,
-    temp_air: FloatArray,
-    wind_at_unit: FloatArray,
-    temp_liquid: float,
-) -> FloatArray:
-    """Heat through the shell into the liquid without its split; parameters as in `envelope_heat`. [W]"""
-    lid, wall, floor = longwave_on_faces(longwave_down, roof, roof_emissivity)
-    convection = convection_coefficient(wind_at_unit)
-    return _into_liquid(shell, irradiance, (lid, wall, floor), temp_air, convection, temp_liquid)[0]
+        balance_face(sun[face], longwave, air, film, absorptance, emissivity, through, liquid, surfaces[face])
+    return surfaces
 
 
 def envelope_heat(
@@ -380,14 +236,28 @@ def envelope_heat(
     """
     longwave = longwave_on_faces(longwave_down, roof, roof_emissivity)
     convection = convection_coefficient(wind_at_unit)
-    total, surfaces = _into_liquid(shell, irradiance, longwave, temp_air, convection, temp_liquid)
-
-    outside = convection + radiation_coefficient(surfaces, shell.emissivity)
-    inside = shell.conductance.reshape((-1,) + (1,) * (surfaces.ndim - 1))
-    area = shell.area.reshape(inside.shape)
-    conductance = np.sum(area * inside * outside / (inside + outside), axis=0)
+    total, conductance, surfaces = _into_liquid(
+        shell, irradiance, longwave, temp_air, convection, temp_liquid
+    )
     in_the_dark = partial(_in_the_dark, shell, longwave, temp_air, convection, temp_liquid)
     return EnvelopeHeat(total, conductance, surfaces, in_the_dark)
+
+
+def _into_liquid(
+    shell: Shell,
+    irradiance: FloatArray,
+    longwave_in: tuple[FloatArray, FloatArray, FloatArray],
+    temp_air: FloatArray,
+    convection: FloatArray,
+    temp_liquid: float,
+) -> tuple[FloatArray, FloatArray, FloatArray]:
+    """Heat into the liquid [W] over all faces, its fall with the liquid [W/K], the surfaces [degC]."""
+    surfaces = outer_surfaces(shell, irradiance, longwave_in, temp_air, convection, temp_liquid)
+    emissivity, liquid = float(shell.emissivity), float(temp_liquid)
+    total, fall = np.zeros((2, len(temp_air)))
+    for surface, area, through in zip(surfaces, shell.area.tolist(), shell.conductance.tolist(), strict=True):
+        add_face(surface, convection, emissivity, area, through, liquid, total, fall)
+    return total, fall, surfaces
 
 
 def _in_the_dark(
@@ -398,7 +268,7 @@ def _in_the_dark(
     temp_liquid: float,
 ) -> tuple[FloatArray, FloatArray]:
     """Totals [W] without sun: as it is, and in black surroundings at air temperature."""
-    dark = np.zeros((len(FACES), 1))
+    dark = np.zeros((len(FACES), len(temp_air)))
     black = (STEFAN_BOLTZMANN * (temp_air + ZERO_CELSIUS) ** 4,) * 3
     return (
         _into_liquid(shell, dark, longwave_in, temp_air, convection, temp_liquid)[0],

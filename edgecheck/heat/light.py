@@ -1,23 +1,25 @@
-"""Sun and irradiance of one weather file, worked out once and shared by every site it serves.
+"""Sun and sky of one weather file, worked out once and shared by every site it serves.
 
-In: a weather file. Out: irradiance on the six faces for any orientation, albedo, canopy and skyline; each wall
-direction is computed once.
+In: a weather file. Out: irradiance on the six faces for any orientation, albedo, canopy and skyline.
 """
-
-from collections import OrderedDict
-from threading import Lock
 
 import numpy as np
 from numpy.typing import NDArray
 
-from edgecheck.heat.faces import behind_horizon, plane_irradiance
+from edgecheck.heat.faces import behind_horizon, plane_irradiance, sky_light
 from edgecheck.weather.series import Weather, WeatherYear
 from edgecheck.weather.sun import sun
 
 FloatArray = NDArray[np.float64]
 Skyline = tuple[tuple[float, float], ...]
 
-_KEPT_PLANES = 64  # arrays of one year, 70 kB each
+_PLANES = (
+    (0.0, 0.0),
+    (90.0, 0.0),
+    (90.0, 90.0),
+    (90.0, 180.0),
+    (90.0, 270.0),
+)  # lid, front, right, back, left
 
 
 class StationLight:
@@ -32,9 +34,6 @@ class StationLight:
     """
 
     def __init__(self, weather: Weather, year: WeatherYear) -> None:
-        self.ghi = year.ghi
-        self._dni = year.dni
-        self._dhi = year.dhi
         self.sun = sun(
             weather.latitude,
             weather.longitude,
@@ -43,8 +42,7 @@ class StationLight:
             year.time,
             weather.sun_offset_min,
         )
-        self._planes: OrderedDict[tuple[object, ...], FloatArray] = OrderedDict()
-        self._lock = Lock()
+        self.sky = sky_light(self.sun, year.ghi, year.dni, year.dhi)
 
     def on_faces(
         self, front_azimuth: float, albedo: float, canopy_transmittance: float, skyline: Skyline
@@ -67,34 +65,16 @@ class StationLight:
         ndarray, shape (6, time)
             In the order of envelope.FACES; the floor gets none. [W/m2]
         """
-        walls = [
-            self._plane(90.0, (front_azimuth + turn) % 360.0, albedo, canopy_transmittance, skyline)
-            for turn in (0.0, 90.0, 180.0, 270.0)
+        shaded = behind_horizon(self.sun, skyline) if skyline else None
+        planes = [
+            plane_irradiance(
+                self.sky,
+                tilt=tilt,
+                azimuth=front_azimuth + turn,
+                albedo=albedo,
+                canopy_transmittance=canopy_transmittance,
+                beam_shaded=shaded,
+            )
+            for tilt, turn in _PLANES
         ]
-        lid = self._plane(0.0, 0.0, albedo, canopy_transmittance, skyline)
-        return np.stack([lid, *walls, np.zeros_like(lid)])
-
-    def _plane(
-        self, tilt: float, azimuth: float, albedo: float, canopy: float, skyline: Skyline
-    ) -> FloatArray:
-        key = (tilt, azimuth, albedo, canopy, skyline)
-        with self._lock:
-            if key in self._planes:
-                self._planes.move_to_end(key)
-                return self._planes[key]
-        plane = plane_irradiance(
-            self.sun,
-            self.ghi,
-            self._dni,
-            self._dhi,
-            tilt=tilt,
-            azimuth=azimuth,
-            albedo=albedo,
-            canopy_transmittance=canopy,
-            beam_shaded=behind_horizon(self.sun, skyline) if skyline else None,
-        )
-        with self._lock:
-            self._planes[key] = plane
-            while len(self._planes) > _KEPT_PLANES:
-                self._planes.popitem(last=False)
-        return plane
+        return np.stack([*planes, np.zeros_like(planes[0])])

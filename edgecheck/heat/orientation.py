@@ -1,42 +1,39 @@
 """Which way the front faces when nobody has said so: the worst of eight directions.
 
 The direction with the least service headroom share in any hour of the year. Opposite faces are alike, so a
-direction and its opposite give the same heat and four directions stand for eight.
+direction and its opposite give the same heat and four directions stand for eight. The walls are insulated alike: a
+quarter turn only lets fronts and flanks change places, and two directions with their surfaces stand for four.
 
-Few hours can be the worst. A surface warms with its sun along a curve that flattens, so the straight line that begins
-in the dark lies above it; with the sun of the worst direction it gives more heat than any direction has. Hours whose
-share is above the least share of every direction even with that heat are not looked at again.
+From direction to direction only the sun on the walls differs. The conductance of the shell hardly feels it (shares move
+by some 1e-4) and is held, so the sun adds the same heat at any liquid temperature: the liquid temperature that carries
+the headroom is that of the first direction, and the headroom is less by what the walls let in more.
 """
 
 import numpy as np
 from numpy.typing import NDArray
 
-from edgecheck.base.constants import STEFAN_BOLTZMANN, ZERO_CELSIUS
 from edgecheck.heat.curve import CoolingCurve
-from edgecheck.heat.envelope import Shell, convection_coefficient, envelope_total
-from edgecheck.heat.headroom import quotient, service_bound, service_share
+from edgecheck.heat.envelope import EnvelopeHeat, Shell
+from edgecheck.heat.headroom import headroom, quotient
 from edgecheck.heat.light import Skyline, StationLight
 from edgecheck.heat.machine import Machine
 from edgecheck.heat.microclimate import Microclimate
-from edgecheck.heat.series import Air, Surroundings, cooling_curve, heat_load_of
+from edgecheck.heat.series import Surroundings, heat_load_of, in_the_sun
 
 FloatArray = NDArray[np.float64]
-IntArray = NDArray[np.intp]
 
 DIRECTIONS = (0.0, 45.0, 90.0, 135.0)
-_FIRST_LOOK = 24  # hours
-_ROUNDING = 1e-9
+_FRONT, _RIGHT, _BACK, _LEFT = range(1, 5)  # in envelope.FACES
 
 
 def worst_front_azimuth(
     light: StationLight,
     around: Surroundings,
-    air: Air,
     machine: Machine,
     site: Microclimate,
     canopy_transmittance: float,
     skyline: Skyline,
-    curve: CoolingCurve | None = None,
+    curve: CoolingCurve,
 ) -> float:
     """Direction of the front with the least headroom.
 
@@ -45,79 +42,51 @@ def worst_front_azimuth(
     light : StationLight
         Irradiance on any face.
     around : Surroundings
-        With no sun on the faces: roof and inlet air do not depend on the orientation.
-    air : Air
-        At the site, shape (time,).
+        Of all hours, with the front in the first of DIRECTIONS.
     machine : Machine
         The unit.
     site : Microclimate
         The roof.
     canopy_transmittance, skyline
         As in `StationLight.on_faces`.
-    curve : CoolingCurve, optional
-        Of the machine in these surroundings, where it is known already.
+    curve : CoolingCurve
+        Of the machine in these surroundings, the same in every direction.
 
     Returns
     -------
     float
         One of DIRECTIONS, the first on a tie. [deg]
+
+    Raises
+    ------
+    ValueError
+        If the walls of the machine are not alike.
     """
-    curve = cooling_curve(around, machine) if curve is None else curve
-    faces = [
-        light.on_faces(direction, site.albedo, canopy_transmittance, skyline) for direction in DIRECTIONS
-    ]
-    conductance = around.envelope.conductance
+    first = around.envelope
+    load = heat_load_of(first.total, first.conductance, machine, around.load_share)
+    room = headroom(curve, load, machine.service_max)
+    at_best = load.at(room.liquid)
+    internal = load.internal + load.internal_slope * (room.liquid - load.setpoint)
 
-    def shares(hours: IntArray) -> FloatArray:
-        """Least share of each direction in some hours."""
-        count, every = len(hours), np.tile(hours, len(faces))
-        shell_heat = envelope_total(
-            machine.shell,
-            np.concatenate([sun[:, hours] for sun in faces], axis=1),
-            air.longwave_down[every],
-            around.roof[every],
-            site.roof_emissivity,
-            air.temp_air[every],
-            around.wind[every],
-            machine.setpoint,
-        )
-        share = around.load_share
-        some = share[every] if isinstance(share, np.ndarray) else share
-        load = heat_load_of(shell_heat, conductance[every], machine, some)
-        found = service_share(curve.window(every), load, machine.service_max)
-        return np.asarray(found.reshape(len(faces), count).min(axis=1))
-
-    bound = _least_possible_share(faces, around, curve, machine)
-    first = np.argpartition(bound, min(_FIRST_LOOK, len(bound)) - 1)[:_FIRST_LOOK]
-    least = shares(first)
-    open_still = np.setdiff1d(np.flatnonzero(~(bound > np.max(least) + _ROUNDING)), first)
-    if open_still.size:
-        least = np.minimum(least, shares(open_still))
+    irradiance = light.on_faces(DIRECTIONS[1], site.albedo, canopy_transmittance, skyline)
+    second = in_the_sun(around, irradiance, machine, site).envelope
+    between = second.total - first.total
+    further = (
+        between,
+        _quarter_turn(first, machine.shell),
+        between + _quarter_turn(second, machine.shell),
+    )
+    shares = (quotient(room.bound - more, np.maximum(at_best + more, internal)) for more in further)
+    least = [float(np.min(share)) for share in (room.share_bound, *shares)]
     return DIRECTIONS[int(np.argmin(np.round(least, 12)))]
 
 
-def _least_possible_share(
-    faces: list[FloatArray], around: Surroundings, curve: CoolingCurve, machine: Machine
-) -> FloatArray:
-    """Share that no direction goes below in an hour, shape (time,)."""
-    most = around.envelope.total + _most_from_sun(machine.shell, faces, around)
-    load = heat_load_of(most, around.envelope.conductance, machine, around.load_share)
-    spare = service_bound(curve, load, machine.service_max)
-    # the share is taken at the liquid temperature that carries the headroom: it may be any of the service range
-    low, high = machine.setpoint, max(machine.setpoint, machine.service_max)
-    corners = (low, min(max(load.bend, low), high), high)
-    greatest = np.max([load.at(corner) for corner in corners], axis=0)
-    inside = [load.internal + load.internal_slope * (corner - machine.setpoint) for corner in (low, high)]
-    least_inside, most_inside = np.minimum(inside[0], inside[1]), np.maximum(inside[0], inside[1])
-    return quotient(spare, np.where(spare < 0.0, least_inside, np.maximum(greatest, most_inside)))
-
-
-def _most_from_sun(shell: Shell, faces: list[FloatArray], around: Surroundings) -> FloatArray:
-    """More heat from the sun than any direction brings, shape (time,). [W]"""
-    kelvin = around.envelope.surfaces + ZERO_CELSIUS
-    radiating = 4.0 * shell.emissivity * STEFAN_BOLTZMANN * (kelvin * kelvin * kelvin)
-    inside = shell.conductance[:, np.newaxis]
-    through = (shell.area * shell.absorptance)[:, np.newaxis] * inside
-    share = through / (convection_coefficient(around.wind) + inside + radiating)
-    by_direction = [np.einsum("ft,ft->t", share, sun) for sun in faces]
-    return np.asarray(np.max(by_direction, axis=0))
+def _quarter_turn(envelope: EnvelopeHeat, shell: Shell) -> FloatArray:
+    """Heat into the liquid that a turn by 90 degrees adds, shape (time,). [W]"""
+    weight = shell.area * shell.conductance
+    front, right, back, left = weight[_FRONT : _LEFT + 1]
+    if front != back or right != left or np.ptp(shell.conductance[_FRONT : _LEFT + 1]) > 0.0:
+        raise ValueError("the walls are not alike")
+    surfaces = envelope.surfaces
+    fronts, flanks = surfaces[_FRONT] + surfaces[_BACK], surfaces[_RIGHT] + surfaces[_LEFT]
+    return np.asarray((right - front) * (fronts - flanks))

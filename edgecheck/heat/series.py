@@ -10,6 +10,7 @@ from typing import Protocol
 import numpy as np
 from numpy.typing import NDArray
 
+from edgecheck.base.constants import STANDARD_PRESSURE
 from edgecheck.base.humid_air import air_density
 from edgecheck.heat.balance import LiquidCourse, march
 from edgecheck.heat.curve import CoolingCurve, interpolate
@@ -44,8 +45,9 @@ class Surroundings:
     """What does not depend on the cooling section: air, roof, heat through the shell, inlet air, the servers' load.
 
     `air` (with the station's whole wind) and `irradiance` on the faces are what it was made from; `discharge_heat`
-    [J/m3] is the machine's whose air is drawn in again. `load_share` is the hour's IT load as a share of the
-    machine's; one number where it is the same in all hours.
+    [J/m3] is the machine's whose air is drawn in again; `section_factor` is what its coil and fans alone make of
+    `factor`. `load_share` is the hour's IT load as a share of the machine's; one number where it is the same in all
+    hours.
     """
 
     air: Air
@@ -61,6 +63,7 @@ class Surroundings:
     recirculation_rise: FloatArray
     inlet_air: FloatArray
     factor: FloatArray
+    section_factor: float
     discharge_heat: FloatArray | float
     load_share: FloatArray | float = 1.0
 
@@ -70,12 +73,13 @@ class Surroundings:
         # where nothing is given to the air nothing is drawn in again, whichever the machine
         before = np.where(np.asarray(self.discharge_heat) > 0.0, self.discharge_heat, 1.0)
         rise = self.recirculation_rise * (discharge / before)
-        inlet = self.temp_air + self.mixing_rise + rise
+        inlet, own = self.temp_air + self.mixing_rise + rise, section_factor(machine)
         return replace(
             self,
             recirculation_rise=rise,
             inlet_air=inlet,
-            factor=air_side_factor(self.pressure, machine.fouling, machine.fan_speed),
+            factor=self.factor * (own / self.section_factor),
+            section_factor=own,
             discharge_heat=discharge,
         )
 
@@ -183,7 +187,6 @@ def surroundings(
         air.temp_air, air.pressure, site.recirculation, rejected, machine.airflow
     )
     inlet = air.temp_air + mixing + recirculated
-    factor = air_side_factor(air.pressure, machine.fouling, machine.fan_speed)
     return Surroundings(
         air=air,
         irradiance=irradiance,
@@ -197,10 +200,16 @@ def surroundings(
         density=air_density(air.temp_air, air.pressure),
         recirculation_rise=recirculated,
         inlet_air=inlet,
-        factor=factor,
+        factor=air_side_factor(air.pressure, machine.fouling, machine.fan_speed),
+        section_factor=section_factor(machine),
         discharge_heat=rejected / machine.airflow,
         load_share=load_share,
     )
+
+
+def section_factor(machine: Machine) -> float:
+    """Air-side factor of the machine's coil in air of standard pressure. [-]"""
+    return float(air_side_factor(STANDARD_PRESSURE, machine.fouling, machine.fan_speed))
 
 
 def in_the_sun(

@@ -15,6 +15,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from edgecheck.base.compiled import kernel
 from edgecheck.base.constants import STEFAN_BOLTZMANN, ZERO_CELSIUS
 from edgecheck.heat.envelope import (
     Shell,
@@ -65,17 +66,6 @@ class ShellCurve:
         x = liquid - self.centre
         return c0 + x * (c1 + x * (c2 + x * c3)), -(c1 + x * (2.0 * c2 + x * (3.0 * c3)))
 
-    def conductance(self, liquid: FloatArray) -> FloatArray:
-        """The second of what `at` gives, alone. [W/K]"""
-        c1, c2, c3 = self.coefficients[1:]
-        x = liquid - self.centre
-        return np.asarray(-(c1 + x * (2.0 * c2 + x * (3.0 * c3))))
-
-    def repeated(self, more: int) -> "ShellCurve":
-        """The hours once, and the first `more` of them again and again after the last."""
-        hours = self.coefficients.shape[1]
-        return ShellCurve(self.centre, self.coefficients[:, np.arange(hours + more) % hours])
-
 
 def shell_curve(
     shell: Shell,
@@ -102,18 +92,41 @@ def shell_curve(
     """
     convection = convection_coefficient(wind_at_unit)
     longwave = longwave_on_faces(longwave_down, roof, roof_emissivity)
-    surface = ZERO_CELSIUS + outer_surfaces(shell, irradiance, longwave, temp_air, convection, centre)
-    radiating = shell.emissivity * STEFAN_BOLTZMANN
-    g = shell.conductance[:, np.newaxis]
-    bend = -12.0 * radiating / g
-    square = surface * surface
-    s = g / (convection + g + 4.0 * radiating * square * surface)
-    s_square = s * s
-    s1 = bend * square * s_square * s
-    s2 = bend * s_square * (2.0 * surface * s_square + 3.0 * square * s1)
-    parts = (surface - (centre + ZERO_CELSIUS), s - 1.0, s1 / 2.0, s2 / 6.0)
-    weight = shell.area * shell.conductance
-    return ShellCurve(centre, np.stack([np.einsum("f,ft->t", weight, part) for part in parts]))
+    surfaces = outer_surfaces(shell, irradiance, longwave, temp_air, convection, centre)
+    emissivity, middle = float(shell.emissivity), float(centre)
+    coefficients = np.zeros((4, len(temp_air)))
+    for surface, area, through in zip(surfaces, shell.area.tolist(), shell.conductance.tolist(), strict=True):
+        _add_face(surface, convection, emissivity, area, through, middle, *coefficients)
+    return ShellCurve(centre, coefficients)
+
+
+@kernel
+def _add_face(
+    surface: FloatArray,
+    film: FloatArray,
+    emissivity: float,
+    area: float,
+    conductance: float,
+    centre: float,
+    c0: FloatArray,
+    c1: FloatArray,
+    c2: FloatArray,
+    c3: FloatArray,
+) -> None:
+    """Add one face, solved at the centre, to the coefficients [W/K^n]; temperatures in degC, shape (time,)."""
+    weight, radiating = area * conductance, emissivity * STEFAN_BOLTZMANN
+    bend = -12.0 * radiating / conductance
+    for i in range(len(surface)):
+        kelvin = surface[i] + ZERO_CELSIUS
+        square = kelvin * kelvin
+        s = conductance / (film[i] + conductance + 4.0 * radiating * square * kelvin)
+        cube = s * s * s
+        s1 = bend * square * cube
+        s2 = bend * (2.0 * kelvin * cube * s + 3.0 * square * s * s * s1)
+        c0[i] += weight * (surface[i] - centre)
+        c1[i] += weight * (s - 1.0)
+        c2[i] += weight * (s1 / 2.0)
+        c3[i] += weight * (s2 / 6.0)
 
 
 def in_full_wind(around: Surroundings, shell: Shell, site: Microclimate, centre: float) -> ShellCurve:

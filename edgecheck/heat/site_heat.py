@@ -14,18 +14,17 @@ from functools import cached_property
 import numpy as np
 from numpy.typing import NDArray
 
+from edgecheck.heat.balance import LiquidCourse
 from edgecheck.heat.curve import CoolingCurve
-from edgecheck.heat.envelope import FACES
 from edgecheck.heat.headroom import headroom, worst_hour
 from edgecheck.heat.it_load import ItLoad
 from edgecheck.heat.machine import Machine
-from edgecheck.heat.orientation import worst_front_azimuth
+from edgecheck.heat.orientation import DIRECTIONS, worst_front_azimuth
 from edgecheck.heat.periodic import Settling, settled_day
 from edgecheck.heat.place import Place
 from edgecheck.heat.series import (
     HeatSeries,
     Surroundings,
-    cooling_curve,
     heat_load_of,
     in_the_sun,
     run_series,
@@ -41,6 +40,9 @@ from edgecheck.weather.spells import cold_window, hot_window
 from edgecheck.weather.warming import extreme_change, warming_change
 
 FloatArray = NDArray[np.float64]
+
+_FRONT_STATED = "as the list says"
+_FRONT_SOUGHT = "the worst of 0, 45 ... 315 degrees: the one with the least headroom in any hour of the year"
 
 
 @dataclass(frozen=True)
@@ -168,7 +170,7 @@ class SiteHeat:
             ("cold spell", self.cold.series, self.cold.time, self.cold.estimated),
         )
 
-    @property
+    @cached_property
     def unknown_hours(self) -> int:
         """Hours of year and spells whose capacity is unknown."""
         return sum(int(np.count_nonzero(s.headroom.unknown)) for _, s, _, _ in self.all_series)
@@ -178,72 +180,66 @@ class _SiteYear:
     """One year at the site: air, irradiance on the faces, and any part of it run through the balance."""
 
     def __init__(
-        self, place: Place, year: StationYear, machine: Machine, load: ItLoad, azimuth: float | None
+        self, place: Place, year: StationYear, machine: Machine, load: ItLoad, azimuth: float
     ) -> None:
         self.place, self.machine, self.year, self.hours = place, machine, year, year.hours
         self.load = load
-        self.light = year.light
         self.air = air_of(place, year)
-        self._azimuth = azimuth
+        self.irradiance = self._sun_on_faces(azimuth)
+        self.azimuth = azimuth
+
+    def _sun_on_faces(self, azimuth: float) -> FloatArray:
+        """With the front to a direction [deg], shape (6, n). [W/m2]"""
+        place = self.place
+        return self.year.light.on_faces(azimuth, place.roof.albedo, place.canopy_transmittance, place.skyline)
 
     @cached_property
-    def in_the_dark(self) -> Surroundings:
-        """All hours with no sun on the faces: what does not depend on the orientation."""
-        dark = np.zeros((len(FACES), len(self.hours.time)))
+    def all_hours(self) -> Surroundings:
+        """Roof, shell and inlet air of all hours as they are."""
         share = self.load.shares(self.hours.time)
-        return surroundings(self.air, self.light.ghi, dark, self.machine, self.place.roof, share)
+        return surroundings(self.air, self.hours.ghi, self.irradiance, self.machine, self.place.roof, share)
 
     @cached_property
     def section(self) -> CoolingCurve:
         """What one cooling section can do in all hours, whatever the orientation."""
-        return section_curve(self.in_the_dark, self.machine)
+        return section_curve(self.all_hours, self.machine)
 
     def turned(self, azimuth: float) -> "_SiteYear":
-        """The same year with the front to a direction [deg]; what does not depend on it is kept."""
+        """The same year with the front to another direction [deg]; what does not depend on it is kept."""
+        if azimuth == self.azimuth:
+            return self
         other = copy(self)
-        other._azimuth = azimuth
+        other.azimuth, other.irradiance = azimuth, self._sun_on_faces(azimuth)
+        other.all_hours = in_the_sun(self.all_hours, other.irradiance, self.machine, self.place.roof)
         return other
 
-    @cached_property
-    def irradiance(self) -> FloatArray:
-        """On the faces, shape (6, n). [W/m2]"""
-        shading = (self.place.canopy_transmittance, self.place.skyline)
-        return self.light.on_faces(self._azimuth or 0.0, self.place.roof.albedo, *shading)
+    def run(self) -> HeatSeries:
+        """Heat series of all hours."""
+        return run_series(self.all_hours, self.machine, self._settled(self.all_hours), self.section)
 
-    def around(self, hours: slice, shift: float = 0.0, warm: bool | None = None) -> Surroundings:
-        """Roof, shell and inlet air of some hours, the air shifted by `shift` [K]; of a spell where `warm` is given."""
-        if self._as_known(hours, shift, warm) and "in_the_dark" in vars(self):
-            return in_the_sun(self.in_the_dark, self.irradiance, self.machine, self.place.roof)
-        part = self.air.window(hours).shifted(shift) if shift else self.air.window(hours)
-        light, faces = self.light.ghi[hours], self.irradiance[:, hours]
+    def run_spell(self, hours: slice, shift: float, *, warm: bool) -> HeatSeries:
+        """Heat series of some hours, the air shifted by `shift` [K]; a design day stands for its spells."""
+        if self.is_cycle and not shift:
+            return self.run()
         time = self.hours.time
-        share = (
-            self.load.shares(time[hours])
-            if warm is None or self.is_cycle
-            else self.load.spell_shares(time[hours], time, warm=warm)
+        around = surroundings(
+            self.air.window(hours).shifted(shift),
+            self.hours.ghi[hours],
+            self.irradiance[:, hours],
+            self.machine,
+            self.place.roof,
+            self.load.shares(time) if self.is_cycle else self.load.spell_shares(time[hours], time, warm=warm),
         )
-        return surroundings(part, light, faces, self.machine, self.place.roof, share)
+        return run_series(around, self.machine, self._settled(around))
 
-    def run(self, hours: slice, shift: float = 0.0, warm: bool | None = None) -> HeatSeries:
-        """Heat series of some hours; of a design day once it repeats itself."""
-        around = self.around(hours, shift, warm)
-        course = settled_day(around, self.machine)[0] if self.is_cycle else None
-        known = self._as_known(hours, shift, warm) and "section" in vars(self)
-        return run_series(around, self.machine, course, self.section if known else None)
-
-    def _as_known(self, hours: slice, shift: float, warm: bool | None) -> bool:
-        """Whether these are all hours as they are, under the load that they have."""
-        return hours == self.whole and not shift and (warm is None or self.is_cycle)
+    def _settled(self, around: Surroundings) -> LiquidCourse | None:
+        """Course of the liquid on a design day that repeats itself; None where the hours follow one another."""
+        return settled_day(around, self.machine)[0] if self.is_cycle else None
 
     @property
     def is_cycle(self) -> bool:
         """Whether the year is one day that repeats itself."""
         return self.place.station.weather.cycle is not None
-
-    @property
-    def whole(self) -> slice:
-        """All hours of the year."""
-        return slice(0, len(self.hours.time))
 
 
 def air_of(place: Place, year: StationYear) -> SiteAir:
@@ -251,7 +247,7 @@ def air_of(place: Place, year: StationYear) -> SiteAir:
     warming: FloatArray | float = place.warming
     if place.monthly is not None:
         warming = warming + warming_change(before_warming(place, year), year.hours.time, place.monthly)
-    return site_air(year.hours, place.station_elevation, place.elevation, warming)
+    return site_air(year.hours, place.station_elevation, place.elevation, warming, year.longwave_down)
 
 
 def before_warming(place: Place, year: StationYear) -> FloatArray:
@@ -289,9 +285,12 @@ def site_heat(place: Place, machine: Machine, criteria: HeatCriteria, load: ItLo
     station = place.station
     load = ItLoad(machine.it) if load is None else load
     hottest, coldest = _with_hour(place, hottest=True), _with_hour(place, hottest=False)
-    warmest = _SiteYear(place, hottest, machine, load, place.site.number("front_azimuth_deg"))
-    azimuth, why = _front_azimuth(warmest)
-    made = {hottest: warmest.turned(azimuth)}
+    stated = place.site.number("front_azimuth_deg")
+    warmest = _SiteYear(place, hottest, machine, load, DIRECTIONS[0] if stated is None else stated)
+    if stated is None:
+        warmest = warmest.turned(_worst_front(warmest))
+    azimuth = warmest.azimuth
+    made = {hottest: warmest}
 
     def at(year: StationYear) -> _SiteYear:
         if year not in made:
@@ -310,27 +309,26 @@ def site_heat(place: Place, machine: Machine, criteria: HeatCriteria, load: ItLo
     return SiteHeat(
         place=place,
         machine=machine,
-        year=year.run(year.whole),
+        year=year.run(),
         time=worst.hours.time,
         station_temp=worst.hours.temp_air,
         hot=_spell(place, at(hottest), criteria, warm=True),
         cold=_spell(place, at(coldest), criteria, warm=False),
         front_azimuth=azimuth,
-        front_azimuth_why=why,
+        front_azimuth_why=_FRONT_STATED if stated is not None else _FRONT_SOUGHT,
         spread=spread,
-        median=None if median is None else at(median).run(at(median).whole),
+        median=None if median is None else at(median).run(),
         median_year=None if median is None else int(median.hours.source_year[0]),
         profile=load.profile,
-        settling=settled_day(year.around(year.whole), machine)[1] if year.is_cycle else None,
+        settling=settled_day(year.all_hours, machine)[1] if year.is_cycle else None,
         temp_dew=year.air.temp_dew,
     )
 
 
 def _outcome(year: _SiteYear) -> YearOutcome:
     """Worst hour of a year without following the liquid."""
-    around = year.around(year.whole)
-    machine = year.machine
-    curve = cooling_curve(around, machine)
+    around, machine = year.all_hours, year.machine
+    curve = year.section.times(machine.in_service)
     shell = around.envelope
     load = heat_load_of(shell.total, shell.conductance, machine, around.load_share)
     room = headroom(curve, load, machine.service_max)
@@ -344,18 +342,11 @@ def _outcome(year: _SiteYear) -> YearOutcome:
     )
 
 
-def _front_azimuth(year: _SiteYear) -> tuple[float, str]:
-    place, machine = year.place, year.machine
-    stated = place.site.number("front_azimuth_deg")
-    if stated is not None:
-        return stated, "as the list says"
+def _worst_front(year: _SiteYear) -> float:
+    """Direction of the front [deg] where nobody stated it, by a year with the front in the first direction."""
+    place, curve = year.place, year.section.times(year.machine.in_service)
     shading = (place.canopy_transmittance, place.skyline)
-    curve = year.section.times(machine.in_service)
-    found = worst_front_azimuth(
-        year.light, year.in_the_dark, year.air, machine, place.roof, *shading, curve=curve
-    )
-    why = "the worst of 0, 45 ... 315 degrees: the one with the least headroom in any hour of the year"
-    return found, why
+    return worst_front_azimuth(year.year.light, year.all_hours, year.machine, place.roof, *shading, curve)
 
 
 def _spell(place: Place, year: _SiteYear, criteria: HeatCriteria, *, warm: bool) -> Spell:
@@ -370,10 +361,11 @@ def _spell(place: Place, year: _SiteYear, criteria: HeatCriteria, *, warm: bool)
         criteria.extreme_allowance_k,
     )
     find_week = hot_window if warm else cold_window
-    hours = year.whole if year.is_cycle else find_week(year.air.temp_air)
-    week = year.air.temp_air[hours]
+    air = year.air.temp_air
+    hours = slice(0, len(air)) if year.is_cycle else find_week(air)
+    week = air[hours]
     peak = hours.start + int(np.argmax(week) if warm else np.argmin(week))
-    own = float(year.air.temp_air[peak])
+    own = float(air[peak])
     before = before_warming(place, year.year)
 
     def warming(value: float) -> float:
@@ -385,7 +377,7 @@ def _spell(place: Place, year: _SiteYear, criteria: HeatCriteria, *, warm: bool)
     def at(target: Extreme) -> Spell:
         shift = target.value + warming(target.value) - own
         return Spell(
-            series=year.run(hours, shift, warm),
+            series=year.run_spell(hours, shift, warm=warm),
             time=year.hours.time[hours],
             station_temp=year.hours.temp_air[hours],
             extreme=target,

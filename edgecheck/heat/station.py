@@ -4,9 +4,13 @@ from dataclasses import dataclass
 from functools import cached_property
 
 import numpy as np
+from numpy.typing import NDArray
 
 from edgecheck.heat.light import StationLight
 from edgecheck.weather.series import Weather, WeatherYear
+from edgecheck.weather.site_air import longwave_at_station
+
+FloatArray = NDArray[np.float64]
 
 
 @dataclass(frozen=True, eq=False)
@@ -15,6 +19,11 @@ class StationYear:
 
     hours: WeatherYear
     light: StationLight
+
+    @cached_property
+    def longwave_down(self) -> FloatArray:
+        """Longwave from the sky at the station, shape (n,). [W/m2]"""
+        return longwave_at_station(self.hours)
 
 
 @dataclass(frozen=True)

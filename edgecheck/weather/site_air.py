@@ -73,6 +73,7 @@ def site_air(
     station_elevation: float,
     site_elevation: float | None,
     warming: ArrayLike = 0.0,
+    longwave_down: FloatArray | None = None,
 ) -> SiteAir:
     """Air at the site.
 
@@ -86,6 +87,8 @@ def site_air(
         None takes the station's. [m]
     warming : array_like
         Urban heat plus warming, added to every hour; scalar or (..., 1). [K]
+    longwave_down : ndarray, shape (n,), optional
+        What `longwave_at_station` gives, where it is known already. [W/m2]
 
     Returns
     -------
@@ -95,17 +98,33 @@ def site_air(
     here = station_elevation if site_elevation is None else site_elevation
     standard = standard_pressure(here)
     pressure = year.pressure * (standard / standard_pressure(station_elevation))
-    computed = sky_longwave(year.temp_air, year.temp_dew, year.opaque_cover)
     at_station = SiteAir(
         temp_air=year.temp_air,
         temp_dew=year.temp_dew,
         pressure=np.where(np.isnan(pressure), standard, pressure),
-        longwave_down=np.where(np.isnan(year.longwave_down), computed, year.longwave_down),
+        longwave_down=longwave_at_station(year) if longwave_down is None else longwave_down,
         wind_speed=year.wind_speed,
     )
     return at_station.shifted(
         elevation_change(station_elevation, site_elevation) + np.asarray(warming, dtype=float)
     )
+
+
+def longwave_at_station(year: WeatherYear) -> FloatArray:
+    """Longwave from the sky at the station, worked out where the file has none.
+
+    Parameters
+    ----------
+    year : WeatherYear
+        At the station, shape (n,).
+
+    Returns
+    -------
+    ndarray, shape (n,)
+        [W/m2]
+    """
+    computed = sky_longwave(year.temp_air, year.temp_dew, year.opaque_cover)
+    return np.where(np.isnan(year.longwave_down), computed, year.longwave_down)
 
 
 def elevation_change(station_elevation: float, site_elevation: float | None) -> float:

@@ -34,8 +34,9 @@ def hot_window(temp_air: NDArray[np.float64]) -> slice:
     peak = int(np.argmax(temp_air))
     first = max(0, peak - SPELL_HOURS + 1)
     last = min(peak, hours - SPELL_HOURS)
-    windows = np.lib.stride_tricks.sliding_window_view(temp_air[first : last + SPELL_HOURS], SPELL_HOURS)
-    means = np.round(windows.mean(axis=-1), 9)  # equal windows must not differ by the order of summation
+    sums = np.cumsum(np.concatenate(([0.0], temp_air[first : last + SPELL_HOURS])))
+    # rounded: equal windows must not differ by the order of summation
+    means = np.round((sums[SPELL_HOURS:] - sums[:-SPELL_HOURS]) / SPELL_HOURS, 9)
     start = first + int(np.argmax(means))
     return slice(start, start + SPELL_HOURS)
 

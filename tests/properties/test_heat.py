@@ -17,6 +17,7 @@ from edgecheck.checks.heat import cold_spell_check, cycling_check, headroom_chec
 from edgecheck.checks.heat import operating_range_check as range_check
 from edgecheck.checks.outage import losses, outage_check
 from edgecheck.heat.envelope import FACES
+from edgecheck.heat.faces import sky_light
 from edgecheck.heat.headroom import Headroom, headroom
 from edgecheck.heat.machine import Machine
 from edgecheck.heat.microclimate import Microclimate
@@ -283,7 +284,9 @@ def turned(turn: float) -> Station:
     """The station with the sun turned about the zenith."""
     made = Station.of(station().weather)
     light = made.years[0].light
+    hours = made.years[0].hours
     light.sun = replace(light.sun, azimuth=(light.sun.azimuth + turn) % 360.0)
+    light.sky = sky_light(light.sun, hours.ghi, hours.dni, hours.dhi)
     return made
 
 

@@ -10,7 +10,7 @@ from scipy.optimize import brentq
 
 from edgecheck.base.humid_air import dew_point, relative_humidity
 from edgecheck.heat.condensation import FOAM_CONDUCTIVITY, OUTER_FILM, insulation_resistance
-from edgecheck.heat.envelope import envelope_total
+from edgecheck.heat.envelope import envelope_heat
 from edgecheck.heat.one_node import time_to_rise
 from edgecheck.heat.shell_curve import shell_curve
 from edgecheck.heat.winter import heat_needed, power_off, warm_up
@@ -28,7 +28,8 @@ def oracle(box, hours, start, first, length, heat=0.0, capacity=C, limit=None):
 
         def rate(_, state, one=one):
             return (
-                envelope_total(box, roof_emissivity=EMISSIVITY, temp_liquid=float(state[0]), **one) + heat
+                envelope_heat(box, roof_emissivity=EMISSIVITY, temp_liquid=float(state[0]), **one).total
+                + heat
             ) / capacity
 
         span = min(1.0, length - step) * HOUR
@@ -67,17 +68,17 @@ def test_the_heater_takes_as_long_as_the_full_nonlinear_shell_makes_it(box):
 
 
 def test_the_shell_between_two_temperatures_is_the_one_that_newton_finds():
-    """`envelope_total` solves every face anew; bare metal 45 K from the middle is the worst there is."""
+    """`envelope_heat` solves every face anew; bare metal 45 K from the middle is the worst there is."""
     hours = winter_hours(24)
     for box in (shell(), bare_shell()):
         curve = shell_curve(box, roof_emissivity=EMISSIVITY, centre=5.0, **hours)
         area = float(np.sum(box.area))
         for liquid in (-40.0, -10.0, 20.0, 50.0):
-            exact = envelope_total(box, roof_emissivity=EMISSIVITY, temp_liquid=liquid, **hours)
+            exact = envelope_heat(box, roof_emissivity=EMISSIVITY, temp_liquid=liquid, **hours).total
             heat, conductance = curve.at(np.full(24, liquid))
             assert heat == pytest.approx(exact, abs=0.2 * area)
-            above = envelope_total(box, roof_emissivity=EMISSIVITY, temp_liquid=liquid + 0.01, **hours)
-            below = envelope_total(box, roof_emissivity=EMISSIVITY, temp_liquid=liquid - 0.01, **hours)
+            above = envelope_heat(box, roof_emissivity=EMISSIVITY, temp_liquid=liquid + 0.01, **hours).total
+            below = envelope_heat(box, roof_emissivity=EMISSIVITY, temp_liquid=liquid - 0.01, **hours).total
             assert conductance == pytest.approx((below - above) / 0.02, rel=0.005)
 
 

@@ -1,5 +1,7 @@
 """Surfaces, inlet air and outage against ISO 6946, published altitude factors and scipy's solvers."""
 
+import itertools
+
 import numpy as np
 import pytest
 from heat_cases import machine, shell
@@ -10,12 +12,12 @@ from edgecheck.base.constants import STEFAN_BOLTZMANN, standard_pressure
 from edgecheck.heat.electricity import PartLoad, cycling
 from edgecheck.heat.envelope import (
     FACES,
+    Shell,
     convection_coefficient,
     envelope_heat,
     longwave_on_faces,
-    radiation_coefficient,
+    outer_surfaces,
     roof_temperature,
-    surface_temperature,
 )
 from edgecheck.heat.inlet import air_side_factor, recirculation_rise, roof_mixing_rise
 from edgecheck.heat.one_node import temperature_after, time_to_rise
@@ -34,10 +36,25 @@ def states(count: int = 300) -> dict[str, np.ndarray]:
     }
 
 
+def outside_coefficient(temp: np.ndarray, wind: np.ndarray, emissivity: float) -> np.ndarray:
+    """Convection and radiation [W/m2K], by the shell's conductance in black surroundings as warm as air and liquid."""
+    g, one = 5.0, np.ones(6)
+    black = STEFAN_BOLTZMANN * (temp + 273.15) ** 4
+    found = [
+        envelope_heat(Shell(one / 6.0, g * one, 0.4, emissivity), np.zeros((6, 1)), *around, t).conductance[0]
+        for t, around in (
+            (float(t), (sky[None], t[None], 1.0, t[None], v[None]))
+            for t, sky, v in zip(temp, black, wind, strict=True)
+        )
+    ]
+    return 1.0 / (1.0 / np.array(found) - 1.0 / g)
+
+
 def test_radiation_coefficient_prints_iso_6946() -> None:
     # ISO 6946:2017 Annex C, table of h_r0 for mean temperatures -10, 0, 10, 20, 30 degC (from memory)
     printed = [4.1, 4.6, 5.1, 5.7, 6.3]
-    found = radiation_coefficient(np.array([-10.0, 0.0, 10.0, 20.0, 30.0]))
+    temp = np.array([-10.0, 0.0, 10.0, 20.0, 30.0])
+    found = outside_coefficient(temp, np.zeros(5), 1.0) - convection_coefficient(0.0)
     np.testing.assert_allclose(found, printed, atol=0.06)
 
 
@@ -45,8 +62,7 @@ def test_outside_resistance_prints_iso_6946() -> None:
     # ISO 6946:2017 Annex C, R_se for 1, 2, 3, 4, 5, 7, 10 m/s, emissivity 0.9, mean 0 degC (from memory)
     wind = np.array([1.0, 2.0, 3.0, 4.0, 5.0, 7.0, 10.0])
     printed = [0.08, 0.06, 0.05, 0.04, 0.04, 0.03, 0.02]
-    resistance = 1.0 / (convection_coefficient(wind) + radiation_coefficient(0.0, 0.9))
-    np.testing.assert_allclose(resistance, printed, atol=0.0051)
+    np.testing.assert_allclose(1.0 / outside_coefficient(np.zeros(7), wind, 0.9), printed, atol=0.0051)
 
 
 def test_altitude_factor_reproduces_the_published_condenser_factors() -> None:
@@ -75,29 +91,51 @@ def test_roof_mixing_never_cools() -> None:
     assert roof_mixing_rise(20.0, 5.0, 0.04) == 0.0
 
 
+def balance(temp, absorbed, emissivity, longwave, film, air, through, liquid):
+    """What a surface gains [W/m2] at a temperature [degC]: sun, longwave, convection, conduction."""
+    radiated = STEFAN_BOLTZMANN * (temp + 273.15) ** 4
+    return absorbed + emissivity * (longwave - radiated) + film * (air - temp) + through * (liquid - temp)
+
+
 def test_face_and_roof_temperatures_agree_with_brentq() -> None:
     s = states()
-    g = 1.0 / (1.0 / 60.0 + 0.5)
-    found = surface_temperature(
-        0.4 * s["sun"][0], s["longwave"], s["temp_air"], convection_coefficient(s["wind"]),
-        emissivity=0.9, conductance=g, temp_inside=40.0,
-    )  # fmt: skip
+    film = convection_coefficient(s["wind"])
+    longwave = (s["longwave"], 0.9 * s["longwave"], 1.1 * s["longwave"])
+    on_face = [longwave[i] for i in (0, 1, 1, 1, 1, 2)]
     roof = roof_temperature(
         s["ghi"], s["longwave"], s["temp_air"], s["wind"], absorptance=0.9, emissivity=0.3
     )
-    for i in range(len(found)):
-        air, wind, sky = s["temp_air"][i], s["wind"][i], s["longwave"][i]
+    for g in (0.0, 1.0 / (1.0 / 60.0 + 0.5), 60.0):  # W/m2K: none, insulated, bare metal
+        through = g * np.array([1.0, 1.0, 1.3, 1.0, 0.7, 2.0])
+        box = Shell(np.ones(6), through, 0.4, 0.9)
+        found = outer_surfaces(box, s["sun"], longwave, s["temp_air"], film, 40.0)
+        for i, air in enumerate(s["temp_air"]):
+            for face in range(6):
+                given = (0.4 * s["sun"][face, i], 0.9, on_face[face][i], film[i], air, through[face], 40.0)
+                exact = brentq(balance, -150.0, 400.0, args=given, xtol=1e-12, rtol=1e-14)
+                assert found[face, i] == pytest.approx(exact, abs=1e-9)
+    for i, air in enumerate(s["temp_air"]):
+        given = (0.9 * s["ghi"][i], 0.3, s["longwave"][i], 4.0 + 4.0 * max(1.0, s["wind"][i]), air, 0.0, 0.0)
+        assert roof[i] == pytest.approx(brentq(balance, -150.0, 400.0, args=given, xtol=1e-12), abs=1e-9)
 
-        def face(t: float, i: int = i, air: float = air, wind: float = wind, sky: float = sky) -> float:
-            gain = 0.4 * s["sun"][0][i] + 0.9 * (sky - STEFAN_BOLTZMANN * (t + 273.15) ** 4)
-            return gain + (4.0 + 4.0 * wind) * (air - t) + g * (40.0 - t)
 
-        def deck(t: float, i: int = i, air: float = air, wind: float = wind, sky: float = sky) -> float:
-            gain = 0.9 * s["ghi"][i] + 0.3 * (sky - STEFAN_BOLTZMANN * (t + 273.15) ** 4)
-            return gain + (4.0 + 4.0 * max(1.0, wind)) * (air - t)
-
-        assert found[i] == pytest.approx(brentq(face, -150.0, 300.0, xtol=1e-10), abs=1e-6)
-        assert roof[i] == pytest.approx(brentq(deck, -150.0, 400.0, xtol=1e-10), abs=1e-6)
+def test_surfaces_are_exact_in_the_worst_that_sun_sky_and_liquid_can_do() -> None:
+    # the balance itself is the oracle: what is left of it, over its slope, is the error in kelvin
+    rng = np.random.default_rng(4)
+    count = 20_000
+    air, sun = rng.uniform(-70.0, 60.0, count), np.where(rng.random(count) < 0.3, 0.0, 1500.0)
+    film = np.where(rng.random(count) < 0.5, 4.0, convection_coefficient(rng.uniform(0.0, 40.0, count)))
+    longwave = STEFAN_BOLTZMANN * (rng.uniform(-110.0, 110.0, count) + 273.15) ** 4
+    air[:3], longwave[3:6], film[6:9], sun[9:12] = (np.full(3, np.nan),) * 4
+    for g, emissivity, liquid in itertools.product((0.0, 0.5, 60.0, 200.0), (0.0, 0.3, 1.0), (-70.0, 110.0)):
+        box = Shell(np.ones(6), np.full(6, g), 1.0, emissivity)
+        found = outer_surfaces(box, np.tile(sun, (6, 1)), (longwave,) * 3, air, film, liquid)
+        assert np.all(np.isnan(found[:, :12]))
+        assert np.all(np.isfinite(found[:, 12:]))
+        temp = found[0, 12:]
+        left = balance(temp, sun[12:], emissivity, longwave[12:], film[12:], air[12:], g, liquid)
+        fall = film[12:] + g + 4.0 * emissivity * STEFAN_BOLTZMANN * (temp + 273.15) ** 3
+        assert np.max(np.abs(left / fall)) < 1e-10  # K
 
 
 def test_split_adds_up_and_the_derivative_is_exact() -> None:

@@ -347,14 +347,13 @@ def test_sun_on_the_faces():
         dni = (ghi - dhi) / max(0.05, height)
         albedo, azimuth = draw.uniform(0.1, 0.6), draw.choice(range(0, 360, 45))
         canopy = draw.choice([1.0, 0.6])
-        light = [np.array([value]) for value in (ghi, dni, dhi)]
+        light = faces.sky_light(up, *(np.array([value]) for value in (ghi, dni, dhi)))
         slow = sun_on_faces(
             latitude, longitude, elevation, zone, moment, 30.0, ghi, dni, dhi, albedo, azimuth, canopy
         )
         for face, turn in {"lid": 0.0, **TURN}.items():
             fast = faces.plane_irradiance(
-                up,
-                *light,
+                light,
                 tilt=0.0 if face == "lid" else 90.0,
                 azimuth=(azimuth + turn) % 360.0,
                 albedo=albedo,
