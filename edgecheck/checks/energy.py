@@ -8,9 +8,12 @@ from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
+from numpy.typing import NDArray
 
+from edgecheck.base.kept import kept
 from edgecheck.checks.heat import clock
-from edgecheck.heat.energy import ALL_HOURS, HOUR, Energy, Hours, PowerParts
+from edgecheck.checks.lazy import Later, Sections
+from edgecheck.heat.energy import HOUR, Energy
 from edgecheck.heat.series import HeatSeries
 from edgecheck.heat.site_heat import SiteHeat
 from edgecheck.inputs.sites import Site
@@ -20,7 +23,7 @@ MONTHS = 12
 PARTS = ("it", "distribution", "pump", "cooling", "standby")
 
 
-def energy_record(heat: SiteHeat, site: Site) -> dict[str, Any]:
+def energy_record(heat: SiteHeat, site: Site) -> Sections:
     """Energy of the year by part and month, partial PUE, cost, carbon dioxide.
 
     Parameters
@@ -32,35 +35,52 @@ def energy_record(heat: SiteHeat, site: Site) -> dict[str, Any]:
 
     Returns
     -------
-    dict
+    Sections
         it_kwh, distribution_kwh, pump_kwh, cooling_kwh, standby_kwh and their sum input_kwh; partial_pue over the
         year and partial_pue_worst in the hour, of those in which the servers run throughout, in which it is
         greatest; price_per_kwh, cost, cost_beside_it; carbon_kg_per_kwh, carbon_kg; months, a list of the same by
-        month, in the order of the calendar.
+        month, in the order of the calendar, made at the first look.
     """
-    year, power = heat.year, heat.year.power
+    year = heat.year
     rates = Rates(site.number("electricity_price_per_kwh"), site.number("grid_carbon_kg_per_kwh"))
-    month = heat.time.astype("datetime64[M]").astype(int) % MONTHS
-    months = [
-        {"month": number + 1, **_totals(power, hours, rates)}
-        for number in range(MONTHS)
-        if (hours := month == number).any()
-    ]
-    worst = worst_hour_of_pue(year)
-    return {
-        **_totals(power, ALL_HOURS, rates),
-        "partial_pue_worst": None if worst is None else float(power.partial_pue[worst]),
-        "partial_pue_worst_time": None if worst is None else clock(heat.time[worst]),
-        "price_per_kwh": rates.price,
-        "carbon_kg_per_kwh": rates.carbon,
-        "months": months,
-    }
+    month, has_hours = months_of(heat.time)
+    spent, by_month = year.power.energy_by(month, MONTHS)
+    worst = worst_pue(year)
+    return Sections(
+        {
+            **_totals(spent, rates),
+            "partial_pue_worst": None if worst is None else worst[1],
+            "partial_pue_worst_time": None if worst is None else clock(heat.time[worst[0]]),
+            "price_per_kwh": rates.price,
+            "carbon_kg_per_kwh": rates.carbon,
+            "months": Later(
+                lambda: [
+                    {"month": number + 1, **_totals(its, rates)}
+                    for number, its in enumerate(by_month)
+                    if has_hours[number]
+                ]
+            ),
+        }
+    )
 
 
-def worst_hour_of_pue(series: HeatSeries) -> int | None:
-    """Hour with the greatest partial PUE among those in which servers run throughout; None where there is none."""
-    ratio = np.where(series.course.servers_off < HOUR * 1e-9, series.power.partial_pue, np.nan)
-    return int(np.nanargmax(ratio)) if np.isfinite(ratio).any() else None
+@kept
+def months_of(time: NDArray[np.datetime64]) -> tuple[NDArray[np.int64], list[bool]]:
+    """Month of every hour, 0 to 11, shape (time,), and whether each of the twelve has any hour."""
+    month = np.asarray(time.astype("datetime64[M]").astype(np.int64) % MONTHS)
+    return month, (np.bincount(month, minlength=MONTHS) > 0).tolist()
+
+
+def worst_pue(series: HeatSeries) -> tuple[int, float] | None:
+    """Hour with the greatest partial PUE among those in which servers run throughout, and that ratio.
+
+    None where there is no such hour.
+    """
+    power = series.power
+    known = (series.course.servers_off < HOUR * 1e-9) & (power.it > 0.0)
+    ratio = np.divide(power.total, power.it, out=np.full(power.it.shape, -np.inf), where=known)
+    hour = int(np.argmax(ratio))
+    return (hour, float(ratio[hour])) if known[hour] else None
 
 
 @dataclass(frozen=True)
@@ -71,9 +91,8 @@ class Rates:
     carbon: float | None
 
 
-def _totals(power: PowerParts, hours: Hours, rates: Rates) -> dict[str, Any]:
+def _totals(spent: Energy, rates: Rates) -> dict[str, Any]:
     """Energy of some hours by part [kWh], their partial PUE, cost and carbon dioxide."""
-    spent: Energy = power.energy(hours)
     total, it = spent.total / KWH, spent.it / KWH
     price, carbon = rates.price, rates.carbon
     return {

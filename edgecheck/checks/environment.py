@@ -6,6 +6,7 @@ corrosion.
 """
 
 from dataclasses import dataclass
+from typing import cast
 
 import numpy as np
 from numpy.typing import NDArray
@@ -16,7 +17,7 @@ from edgecheck.heat.site_heat import SiteHeat, air_of
 from edgecheck.inputs.cells import DOES_NOT_APPLY
 from edgecheck.inputs.sites import Site
 from edgecheck.inputs.unit import Unit
-from edgecheck.weather.class_hours import ClassHours, class_hours, conditions, mildest_class
+from edgecheck.weather.class_hours import ClassHours, Exceeded, class_hours, conditions, mildest_classes
 from edgecheck.weather.climate_class import ClimateClass, class_named, known_classes
 from edgecheck.weather.corrosion import (
     CATEGORIES,
@@ -29,6 +30,7 @@ from edgecheck.weather.corrosion import (
     hours_of_wetness,
     wetness_class,
 )
+from edgecheck.weather.site_air import SiteAir
 
 CATEGORY_UNIT = "ISO 9223 category"
 NO_CLASS = "unit: qualification.climate_class"
@@ -85,8 +87,8 @@ class Environment:
         That class; None where it is not known here.
     against : ClassHours or None
         The year with most hours outside it.
-    worst_time : tuple of str
-        When each limit of `against` is passed farthest, in its order.
+    time : ndarray of datetime64, shape (n,), or None
+        Local standard time of the hours of `against`.
     year : int or None
         Which year of the file that is; None where it has one.
     covering : mapping of str to (ClimateClass or None)
@@ -110,7 +112,7 @@ class Environment:
     declared: str | None
     climate_class: ClimateClass | None
     against: ClassHours | None
-    worst_time: tuple[str, ...]
+    time: NDArray[np.datetime64] | None
     year: int | None
     covering: dict[str, ClimateClass | None]
     hottest: float
@@ -123,6 +125,10 @@ class Environment:
     chloride: Deposition | None
     corrosion: Corrosivity | None
     is_cycle: bool
+
+    def when(self, row: Exceeded) -> str:
+        """When a limit of `against` is passed farthest."""
+        return "" if self.time is None else clock(self.time[row.hour])
 
 
 def environment_of(heat: SiteHeat, unit: Unit, site: Site) -> Environment:
@@ -137,23 +143,26 @@ def environment_of(heat: SiteHeat, unit: Unit, site: Site) -> Environment:
     site : Site
         Depositions.
     """
-    place = heat.place
-    years = place.station.years
-    cycle = place.station.weather.cycle is not None
-    airs = [air_of(place, year) for year in years]
-    found = [conditions(air, year.hours.ghi, repeats=cycle) for air, year in zip(airs, years, strict=True)]
+    station = heat.place.station
+    years, cycle = station.years, station.weather.cycle is not None
+    found = [
+        conditions(air, year.hours.ghi, station_dew=year.hours.temp_dew, repeats=cycle)
+        for air, year in zip(_airs(heat), years, strict=True)
+    ]
     declared = unit.qualification.climate_class
     climate_class = None if declared is None else class_named(declared)
     against: ClassHours | None = None
-    times: tuple[str, ...] = ()
+    time: NDArray[np.datetime64] | None = None
     which: int | None = None
     if climate_class is not None:
         counted = [class_hours(hours, climate_class) for hours in found]
         worst = max(range(len(counted)), key=lambda one: counted[one].hours)
         against = counted[worst]
-        times = tuple(clock(years[worst].hours.time[row.hour]) for row in against.rows)
+        time = years[worst].hours.time
         which = int(years[worst].hours.source_year[0]) if len(years) > 1 else None
-    together = {name: np.concatenate([hours[name] for hours in found]) for name in found[0]}
+    together = found[0]
+    if len(found) > 1:
+        together = {name: np.concatenate([hours[name] for hours in found]) for name in together}
     sulphur, chloride = _sulphur(site), _chloride(site)
     temp, humidity = float(np.mean(together["temp_air"])), float(np.mean(together["humidity"]))
     corrosion = None
@@ -163,9 +172,9 @@ def environment_of(heat: SiteHeat, unit: Unit, site: Site) -> Environment:
         declared=declared,
         climate_class=climate_class,
         against=against,
-        worst_time=times,
+        time=time,
         year=which,
-        covering={family: mildest_class(together, family) for family in ("etsi", "iec")},
+        covering=mildest_classes(together),
         hottest=_greatest(heat.hot.series.surroundings.temp_air),
         coldest=-_greatest(-heat.cold.series.surroundings.temp_air),
         estimated=(heat.hot.estimated, heat.cold.estimated),
@@ -177,6 +186,14 @@ def environment_of(heat: SiteHeat, unit: Unit, site: Site) -> Environment:
         corrosion=corrosion,
         is_cycle=cycle,
     )
+
+
+def _airs(heat: SiteHeat) -> list[SiteAir]:
+    """Air at the site in every year of the file; that of a file of one year is known."""
+    years = heat.place.station.years
+    if len(years) == 1:
+        return [cast(SiteAir, heat.year.surroundings.air)]
+    return [air_of(heat.place, year) for year in years]
 
 
 def _greatest(values: NDArray[np.float64]) -> float:
@@ -244,8 +261,7 @@ def class_check(check: Check, found: Environment) -> CheckResult:
     binding = against.binding
     governed = ""
     if binding is not None:
-        when = found.worst_time[against.rows.index(binding)]
-        governed = f"{binding.parameter.label}, farthest {when}"
+        governed = f"{binding.parameter.label}, farthest {found.when(binding)}"
     return outcome(
         check, status, float(against.hours), 0.0, governed_by=governed,
         note=" ".join(note for note in notes if note), condition="" if status == "pass" else condition,

@@ -3,11 +3,12 @@
 from typing import Any
 
 from edgecheck.checks.environment import Deposition, Environment
+from edgecheck.checks.lazy import Later, Sections
 from edgecheck.weather.climate_class import ClimateClass
 from edgecheck.weather.corrosion import category_name, wetness_class
 
 
-def environment_record(found: Environment, coating: str | None) -> dict[str, Any]:
+def environment_record(found: Environment, coating: str | None) -> Sections:
     """Class and corrosion of a site.
 
     Parameters
@@ -19,13 +20,15 @@ def environment_record(found: Environment, coating: str | None) -> dict[str, Any
 
     Returns
     -------
-    dict
-        "class" and "corrosion"; the latter is None for a design day.
+    Sections
+        "class" and "corrosion", made at the first look; the latter is None for a design day.
     """
-    return {
-        "class": _class(found),
-        "corrosion": None if found.is_cycle else _corrosion(found, coating),
-    }
+    return Sections(
+        {
+            "class": Later(lambda: _class(found)),
+            "corrosion": Later(lambda: None if found.is_cycle else _corrosion(found, coating)),
+        }
+    )
 
 
 def _class(found: Environment) -> dict[str, Any]:
@@ -58,9 +61,9 @@ def _class(found: Environment) -> dict[str, Any]:
                 "hours": row.hours,
                 "farthest": row.worst,
                 "by": row.by,
-                "time": when,
+                "time": found.when(row),
             }
-            for row, when in zip(against.rows, found.worst_time, strict=True)
+            for row in against.rows
         ],
     }
 

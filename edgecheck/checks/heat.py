@@ -17,6 +17,7 @@ from edgecheck.heat.headroom import worst_hour
 from edgecheck.heat.machine import Machine
 from edgecheck.heat.series import HeatSeries
 from edgecheck.heat.site_heat import SiteHeat, Spell
+from edgecheck.heat.stage_kernel import stage_and_rest
 from edgecheck.inputs.criteria import Criteria
 from edgecheck.weather.series import Weather
 
@@ -258,6 +259,7 @@ def operating_range_check(check: Check, heat: SiteHeat) -> CheckResult:
     parts = [
         f"{name}: {int(np.count_nonzero(series.headroom.binding == code))} h {word}"
         for series, name, _ in named
+        if counts[name]
         for code, word in LIMIT_WORDS.items()
         if np.any(series.headroom.binding == code)
     ]
@@ -310,8 +312,7 @@ def _condensing_margin(series: HeatSeries, machine: Machine) -> float:
         return math.inf
     liquid = np.maximum(series.course.peak, machine.setpoint)
     running = (curve.locked == NONE) & (curve.trip < np.inf)
-    margin = curve.condensing_limit - curve.condensing_at(liquid)
-    return float(np.min(margin, where=running, initial=np.inf))
+    return curve.condensing_limit - float(np.max(np.where(running, curve.condensing_at(liquid), -np.inf)))
 
 
 def cold_spell_check(check: Check, spell: Spell, machine: Machine) -> CheckResult:
@@ -358,9 +359,10 @@ def cycling_check(
         return outcome(check, "not applicable", note="The cooling section has no compressor.")
     setpoint = machine.setpoint
     coil = year.curve.free_cooling_at(setpoint)
-    known = np.where(year.headroom.barred | year.headroom.unknown, 0.0, year.curve.full_capacity_at(setpoint))
-    stage = switched.least_share * np.maximum(0.0, known - coil)
-    rest = np.maximum(0.0, year.load.at_setpoint - coil)
+    full, room = year.curve.full_capacity_at(setpoint), year.headroom
+    stage, rest = stage_and_rest(
+        full, coil, year.load.at_setpoint, room.binding, room.capacity, switched.least_share
+    )
     starts, run = cycling(stage, rest, machine.bath.heat_capacity, switched.band)
     most = int(np.argmax(starts))
     shortest = float(np.min(run))
@@ -376,7 +378,7 @@ def cycling_check(
         cure = switched.band * max(float(starts[most]) / switched.starts_max, switched.run_min / shortest)
         note += f" A control band of {_upward(cure):.1f} K would cure it."
         status, condition = "caution", "agree a wider control band with the maker"
-    elif np.any(year.headroom.unknown):
+    elif np.any(room.unknown):
         status, missing = "not assessed", TABLE_ENDS
         note += f" {_to_rate(year)}"
     return outcome(

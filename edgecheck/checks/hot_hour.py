@@ -9,6 +9,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from edgecheck.base.kept import kept
 from edgecheck.checks.heat import clock
 from edgecheck.heat.machine import Machine
 from edgecheck.heat.series import HeatSeries
@@ -60,10 +61,10 @@ class Part:
 
     def of(self, peak: PeakPower) -> FloatArray:
         """Power of every hour, shape (time,). [W]"""
-        total = np.zeros_like(peak.cooling)
-        if self.servers:
-            total = total + peak.servers
-        return total + peak.pump + peak.cooling if self.rest else total
+        if not self.rest:
+            return peak.servers
+        rest = peak.cooling + peak.pump
+        return peak.servers + rest if self.servers else rest
 
     def unknown(self, peak: PeakPower, machine: Machine) -> NDArray[np.bool_]:
         """Hours whose power nobody has stated, shape (time,); without leakage servers do not feel the liquid."""
@@ -99,6 +100,7 @@ class HotHours:
     unknown_hours: int
 
 
+@kept
 def hot_hours(heat: SiteHeat, part: Part) -> HotHours:
     """Find the hour in which a supply carries most.
 
@@ -118,18 +120,20 @@ def hot_hours(heat: SiteHeat, part: Part) -> HotHours:
     open_hours = 0
     for name, series, time, estimated in heat.all_series[:2]:
         peak = peak_power(series, heat.machine)
-        unknown = part.unknown(peak, heat.machine)
-        open_hours += int(np.count_nonzero(unknown))
-        if unknown.all() and found:
+        unknown, total = part.unknown(peak, heat.machine), part.of(peak)
+        count = int(np.count_nonzero(unknown))
+        open_hours += count
+        if count == total.size and found:
             continue
-        total = part.of(peak)
-        hour = int(np.argmax(total if unknown.all() else np.where(unknown, -np.inf, total)))
+        some = 0 < count < total.size
+        hour = int(np.argmax(np.where(unknown, -np.inf, total) if some else total))
+        share = series.load_share
         always = not part.rest and not heat.machine.leakage and heat.profile is None
         found.append(
             HotHour(
                 when="any hour" if always else f"{name} {clock(time[hour])}",
                 estimated=estimated,
-                load_share=float(np.broadcast_to(series.load_share, total.shape)[hour]),
+                load_share=float(share[hour]) if isinstance(share, np.ndarray) else float(share),
                 servers=float(peak.servers[hour]) if part.servers else 0.0,
                 pump=peak.pump if part.rest else 0.0,
                 cooling=float(peak.cooling[hour]) if part.rest else 0.0,

@@ -275,17 +275,14 @@ def notes(heat: SiteHeat, unit: Unit) -> tuple[Note, ...]:
         found += site_air_notes(station.years[0].hours, station.weather.elevation, heat.place.elevation)
     for name, spell in (("hot", heat.hot), ("cold", heat.cold)):
         if spell.extreme.note:
-            found.append(
-                Note(f"{name}-extreme", "caution" if spell.estimated else "info", spell.extreme.note)
-            )
+            level = "caution" if spell.estimated else "info"
+            found.append(Note(f"{name}-extreme", level, spell.extreme.note))
         if abs(spell.shift) > LARGE_SHIFT_K:
             text = f"The {name} spell was shifted by {spell.shift:+.1f} K to reach its extreme."
             found.append(Note(f"{name}-spell-shift", "caution", text, worst=spell.shift))
     if heat.settling is not None and not heat.settling.settled:
-        text = (
-            f"The design day does not come to repeat itself in {heat.settling.days} days: the liquid still differs by "
-            f"{heat.settling.change:.2g} K from the day before."
-        )
+        days, change = heat.settling.days, f"{heat.settling.change:.2g} K from the day before."
+        text = f"The design day does not come to repeat itself in {days} days: the liquid still differs by {change}"
         found.append(Note("design-day-unsettled", "caution", text, worst=heat.settling.change))
     if heat.place.monthly is not None:
         found.append(_monthly_note(heat.place.monthly))

@@ -98,7 +98,7 @@ def sound_figure(found: SiteSound) -> float | None:
 def _sources(found: SiteSound, sources: SoundSources) -> dict[str, Any]:
     night = found.night.level
     speed = None
-    if night is not None and found.levels is not None and night.hours_running:
+    if night is not None and found.day is not None and night.hours_running:
         speed = 1.0
     return {
         "fan_full_dba": sources.fan,
@@ -178,10 +178,10 @@ def _period(found: SiteSound, one: PeriodSound, heat: SiteHeat) -> dict[str, Any
 
 def _by_hour(found: SiteSound) -> list[dict[str, Any]]:
     """Levels at the window by hour of the day; empty where they are not known."""
-    if found.levels is None or found.way is None:
+    if found.day is None or found.way is None:
         return []
     off = found.tonal - found.way.attenuation
-    running, average = by_hour_of_day(found.levels, found.hour)
+    running, average = by_hour_of_day(found.day)
     return [
         {
             "hour": hour,

@@ -5,16 +5,16 @@ servers take in. (The edition of 2016 was replaced in 2026; the ratio is the sam
 own terminals: the loss of distribution in the box belongs to the rest.
 """
 
-from dataclasses import dataclass, fields
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
+from edgecheck.heat.energy_kernel import sums_by_group
+
 FloatArray = NDArray[np.float64]
-Hours = slice | NDArray[np.bool_]
 
 HOUR = 3600.0
-ALL_HOURS = slice(None)
 
 
 @dataclass(frozen=True)
@@ -23,8 +23,13 @@ class Energy:
 
     Parameters
     ----------
-    it, distribution, pump, cooling, standby : float
-        As in `PowerParts`. [J]
+    it, distribution : float
+        Servers at their terminals; loss of power conversion in the box. [J]
+    pump : float
+        [J]
+    cooling, standby : float
+        Cooling sections in hours in which they take out heat; in hours in which they take out none, and sections that
+        stand by. [J]
     """
 
     it: float
@@ -46,32 +51,46 @@ class Energy:
 
 @dataclass(frozen=True)
 class PowerParts:
-    """Mean electrical power of every hour by part, shape (time,).
+    """Mean electrical power of every hour; its parts are worked out when somebody looks at them.
 
     Parameters
     ----------
-    it : ndarray
+    it : ndarray, shape (time,)
         Servers at their terminals, with leakage and throttling at the liquid temperature at the end of the hour. [W]
-    distribution : ndarray
-        Loss of power conversion in the box. [W]
-    pump : ndarray
-        [W]
-    cooling : ndarray
-        Cooling sections in hours in which they take out heat: compressor, fans, controls. [W]
-    standby : ndarray
-        Cooling sections in hours in which they take out none, and sections that stand by. [W]
+    distribution_share : float
+        Loss of power conversion in the box as a share of it. [-]
+    pump_power, idle : float
+        Pump; sections that stand by. [W]
+    drawn, cooled : ndarray, shape (time,)
+        By the sections in service; heat that they take out. [W]
     """
 
     it: FloatArray
-    distribution: FloatArray
-    pump: FloatArray
-    cooling: FloatArray
-    standby: FloatArray
+    distribution_share: float
+    pump_power: float
+    idle: float
+    drawn: FloatArray
+    cooled: FloatArray
+
+    @property
+    def distribution(self) -> FloatArray:
+        """Loss of power conversion in the box. [W]"""
+        return self.distribution_share * self.it
+
+    @property
+    def cooling(self) -> FloatArray:
+        """Cooling sections in hours in which they take out heat: compressor, fans, controls. [W]"""
+        return np.where(self.cooled > 0.0, self.drawn, 0.0)
+
+    @property
+    def standby(self) -> FloatArray:
+        """Cooling sections in hours in which they take out none, and sections that stand by. [W]"""
+        return self.idle + np.where(self.cooled > 0.0, 0.0, self.drawn)
 
     @property
     def total(self) -> FloatArray:
         """Electrical input of the box. [W]"""
-        return self.it + self.distribution + self.pump + self.cooling + self.standby
+        return (1.0 + self.distribution_share) * self.it + (self.pump_power + self.idle) + self.drawn
 
     @property
     def partial_pue(self) -> FloatArray:
@@ -79,10 +98,32 @@ class PowerParts:
         blank = np.full(self.it.shape, np.nan)
         return np.divide(self.total, self.it, out=blank, where=self.it > 0.0)
 
-    def energy(self, hours: Hours = ALL_HOURS) -> Energy:
-        """Energy of some hours."""
+    def energy(self) -> Energy:
+        """Energy of all hours."""
+        return self.energy_by(np.zeros(self.it.size, dtype=np.int64), 1)[0]
+
+    def energy_by(self, group: NDArray[np.int64], groups: int) -> tuple[Energy, list[Energy]]:
+        """Energy of all hours, and of groups of them such as months.
+
+        Parameters
+        ----------
+        group : ndarray of int, shape (time,)
+            Which group each hour belongs to, 0 to `groups` - 1.
+        groups : int
+            How many there are; the energy of one without hours is 0.
+        """
+        sums = np.zeros((groups, 4))
+        sums_by_group(group, self.it, self.drawn, self.cooled, sums)
+        return self._energy(*sums.sum(axis=0).tolist()), [self._energy(*row) for row in sums.tolist()]
+
+    def _energy(self, hours: float, it: float, running: float, waiting: float) -> Energy:
+        """Energy of so many hours from sums of power over them [W]."""
         return Energy(
-            **{one.name: HOUR * float(np.sum(getattr(self, one.name)[hours])) for one in fields(self)}
+            it=HOUR * it,
+            distribution=HOUR * self.distribution_share * it,
+            pump=HOUR * self.pump_power * hours,
+            cooling=HOUR * running,
+            standby=HOUR * (self.idle * hours + waiting),
         )
 
 
@@ -94,30 +135,5 @@ def power_parts(
     drawn: FloatArray,
     cooled: FloatArray,
 ) -> PowerParts:
-    """Power of every hour by part.
-
-    Parameters
-    ----------
-    it : ndarray, shape (time,)
-        Servers at their terminals. [W]
-    distribution_share : float
-        Loss of distribution as a share of it. [-]
-    pump, idle : float
-        Pump; sections that stand by. [W]
-    drawn : ndarray, shape (time,)
-        By the sections in service. [W]
-    cooled : ndarray, shape (time,)
-        Heat that they take out. [W]
-
-    Returns
-    -------
-    PowerParts
-    """
-    running = cooled > 0.0
-    return PowerParts(
-        it=it,
-        distribution=distribution_share * it,
-        pump=np.full(it.shape, pump),
-        cooling=np.where(running, drawn, 0.0),
-        standby=idle + np.where(running, 0.0, drawn),
-    )
+    """Power of every hour by part; parameters as `PowerParts`."""
+    return PowerParts(it, distribution_share, pump, idle, drawn, cooled)

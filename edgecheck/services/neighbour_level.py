@@ -8,14 +8,18 @@ Periods are those of Directive 2002/49/EC, Annex I: day 07 to 19, evening 19 to 
 standard time. A maximum limit is held against the running level, in which the duty has no part.
 """
 
+import math
 from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Literal
 
 import numpy as np
 from numpy.typing import NDArray
 
-from edgecheck.services.sound_sources import SoundSources, energy_mean
+from edgecheck.base.kept import kept
+from edgecheck.services.sound_kernel import gather_by_hour_of_day
+from edgecheck.services.sound_sources import SoundSources, level_of
 
 FloatArray = NDArray[np.float64]
 Mask = NDArray[np.bool_]
@@ -24,6 +28,7 @@ Period = Literal["night", "evening", "day"]
 PERIODS: tuple[Period, ...] = ("night", "evening", "day")
 
 
+@kept
 def hour_of_day(time: NDArray[np.datetime64]) -> NDArray[np.int64]:
     """Hour of the day, 0 to 23, of every start of an hour."""
     return np.asarray(
@@ -31,6 +36,7 @@ def hour_of_day(time: NDArray[np.datetime64]) -> NDArray[np.int64]:
     )
 
 
+@lru_cache(maxsize=16)
 def period_hours(day: float, evening: float, night: float) -> Mapping[Period, Mask]:
     """Which hours of the day belong to which period.
 
@@ -47,29 +53,32 @@ def period_hours(day: float, evening: float, night: float) -> Mapping[Period, Ma
     day_ends, evening_ends = (evening - day) % 24.0, (night - day) % 24.0
     by_day = since_day < day_ends
     by_evening = (since_day >= day_ends) & (since_day < evening_ends)
-    return {"day": by_day, "evening": by_evening, "night": ~(by_day | by_evening)}
+    found: dict[Period, Mask] = {"day": by_day, "evening": by_evening, "night": ~(by_day | by_evening)}
+    for mask in found.values():
+        mask.flags.writeable = False
+    return found
 
 
 @dataclass(frozen=True)
 class HourLevels:
-    """Sound power level of every hour.
+    """Sound power of every hour.
 
     Parameters
     ----------
-    running : ndarray, shape (time,)
-        While the unit runs, with its fans as fast as they may; minus infinity in an hour in which it does not. [dB(A)]
-    average : ndarray, shape (time,)
-        Energy average of the hour. [dB(A)]
+    running : float
+        Level while the unit runs, with its fans as fast as they may. [dB(A)]
+    power : ndarray, shape (time,)
+        Energy average of the hour over the reference of 1 pW, 10^(L/10); 0 where the unit does not run. [-]
     """
 
-    running: FloatArray
-    average: FloatArray
+    running: float
+    power: FloatArray
 
 
 def hour_levels(
     sources: SoundSources, capacity_ratio: FloatArray, unknown: Mask, top_speed: float = 1.0
 ) -> HourLevels:
-    """Sound power level of every hour of a series.
+    """Sound power of every hour of a series.
 
     Parameters
     ----------
@@ -85,14 +94,56 @@ def hour_levels(
     Returns
     -------
     HourLevels
+        After a trip or a power cut, and in heat beyond the year's, a fan that follows the load runs as fast as it may:
+        the running level is that of `top_speed`. The average is that of the speed that the hour's load asks for, with
+        the share of the hour in which the unit runs.
     """
     ratio = np.where(unknown, 1.0, capacity_ratio)
-    speed, duty = sources.speed(ratio, top_speed), sources.duty(ratio)
-    # after a trip or a power cut, and in heat beyond the year's, a fan that follows the load runs as fast as it may
-    running = np.where(duty > 0.0, sources.at_speed(top_speed), -np.inf)
-    with np.errstate(divide="ignore"):
-        average = sources.at_speed(speed) + 10.0 * np.log10(duty)
-    return HourLevels(running, np.where(duty > 0.0, average, -np.inf))
+    speed = sources.speed(ratio, top_speed) if sources.follows_load else top_speed
+    power = sources.power(speed) * sources.duty(ratio)
+    return HourLevels(level_of(float(sources.power(top_speed))), np.asarray(power))
+
+
+@dataclass(frozen=True)
+class DayLevels:
+    """Sound power of a series by hour of the day; lists of 24, one an hour.
+
+    Parameters
+    ----------
+    running : float
+        Level while the unit runs. [dB(A)]
+    total, greatest : list of float
+        Sum and greatest of the hours' averages over the reference of 1 pW; the greatest is below 0 where the series
+        has no such hour. [-]
+    hours, hours_running : list of int
+        Hours of the series; those in which the unit runs.
+    loudest, first_running : list of int
+        The first hour with the greatest average, the first in which the unit runs, as indices into the series; -1
+        where there is none.
+    """
+
+    running: float
+    total: list[float]
+    greatest: list[float]
+    hours: list[int]
+    hours_running: list[int]
+    loudest: list[int]
+    first_running: list[int]
+
+
+def day_levels(levels: HourLevels, hour: NDArray[np.int64]) -> DayLevels:
+    """Gather the hours of a series by hour of the day.
+
+    Parameters
+    ----------
+    levels : HourLevels
+        Shape (time,).
+    hour : ndarray of int, shape (time,)
+        Hour of the day.
+    """
+    total, greatest, counts = np.zeros(24), np.empty(24), np.empty((4, 24), dtype=np.int64)
+    gather_by_hour_of_day(levels.power, hour, total, greatest, counts)
+    return DayLevels(levels.running, total.tolist(), greatest.tolist(), *counts.tolist())
 
 
 @dataclass(frozen=True)
@@ -124,54 +175,53 @@ class PeriodLevel:
     hours_running: int
 
 
-def period_level(levels: HourLevels, mask: Mask) -> PeriodLevel | None:
-    """Levels of the hours of a mask.
+def period_level(day: DayLevels, hours: Mask) -> PeriodLevel | None:
+    """Levels of a period of the day.
 
     Parameters
     ----------
-    levels : HourLevels
-        Shape (time,).
-    mask : ndarray of bool, shape (time,)
-        Hours of the period.
+    day : DayLevels
+        Of the year.
+    hours : ndarray of bool, shape (24,)
+        Hours of the day that belong to the period.
 
     Returns
     -------
     PeriodLevel or None
-        None where the period has no hour.
+        None where the year has no hour of the period.
     """
-    if not mask.any():
+    of_it = [each for each in np.flatnonzero(hours).tolist() if day.hours[each]]
+    if not of_it:
         return None
-    at = np.flatnonzero(mask)
-    running, average = levels.running[mask], levels.average[mask]
+    count, running = sum(day.hours[each] for each in of_it), sum(day.hours_running[each] for each in of_it)
+    greatest = max(day.greatest[each] for each in of_it)
+    loudest = min(day.loudest[each] for each in of_it if day.greatest[each] == greatest)
     return PeriodLevel(
-        running=float(running.max()),
-        running_hour=int(at[int(np.argmax(running))]),
-        hour=float(average.max()),
-        hour_index=int(at[int(np.argmax(average))]),
-        year=energy_mean(average),
-        hours=int(mask.sum()),
-        hours_running=int(np.count_nonzero(np.isfinite(running))),
+        running=day.running if running else -math.inf,
+        running_hour=min(
+            (day.first_running[each] for each in of_it if day.hours_running[each]), default=loudest
+        ),
+        hour=level_of(greatest),
+        hour_index=loudest,
+        year=level_of(sum(day.total[each] for each in of_it) / count),
+        hours=count,
+        hours_running=running,
     )
 
 
-def by_hour_of_day(levels: HourLevels, hour: NDArray[np.int64]) -> tuple[FloatArray, FloatArray]:
-    """Greatest running level and energy average of every hour of the day.
+def by_hour_of_day(day: DayLevels) -> tuple[list[float], list[float]]:
+    """Running level and energy average of every hour of the day.
 
     Parameters
     ----------
-    levels : HourLevels
-        Shape (time,).
-    hour : ndarray of int, shape (time,)
-        Hour of the day.
+    day : DayLevels
+        Of the year.
 
     Returns
     -------
-    running, average : ndarray, shape (24,)
-        Minus infinity where the unit never runs or the series has no such hour. [dB(A)]
+    running, average : list of float
+        24 of each; minus infinity where the unit never runs or the series has no such hour. [dB(A)]
     """
-    running, average = np.full(24, -np.inf), np.full(24, -np.inf)
-    for each in range(24):
-        mask = hour == each
-        if mask.any():
-            running[each], average[each] = levels.running[mask].max(), energy_mean(levels.average[mask])
+    running = [day.running if on else -math.inf for on in day.hours_running]
+    average = [level_of(total / max(1, hours)) for total, hours in zip(day.total, day.hours, strict=True)]
     return running, average

@@ -60,10 +60,11 @@ def peak_power(series: HeatSeries, machine: Machine) -> PeakPower:
         start.
     """
     liquid = np.maximum(series.course.peak, machine.setpoint)
+    servers = machine.servers
     # servers that throttle draw most at the alarm, which the liquid passes on its way up
-    warmest = np.minimum(liquid, machine.servers.bend)
+    warmest = np.minimum(liquid, servers.bend) if servers.throttles else liquid
     return PeakPower(
-        servers=machine.it_heat * series.load_share * machine.servers.factor(warmest),
+        servers=machine.it_heat * series.load_share * servers.factor(warmest),
         pump=machine.pump_power,
         cooling=series.curve.power_at(liquid) + machine.idle_power,
         liquid=liquid,

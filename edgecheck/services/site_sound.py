@@ -18,10 +18,11 @@ from edgecheck.inputs.sites import Site
 from edgecheck.inputs.unit import DryCooler, Unit
 from edgecheck.services.neighbour_level import (
     PERIODS,
-    HourLevels,
+    DayLevels,
     Mask,
     Period,
     PeriodLevel,
+    day_levels,
     hour_levels,
     hour_of_day,
     period_hours,
@@ -102,8 +103,8 @@ class SiteSound:
         What the limit is held against.
     background : float or None
         Level at the window without the unit. [dB(A)]
-    levels : HourLevels or None
-        Of the year, as sound power level.
+    day : DayLevels or None
+        Of the year by hour of the day, as sound power; None where the sources are not known.
     hour : ndarray of int, shape (time,)
         Hour of the day.
     periods : tuple of PeriodSound
@@ -121,7 +122,7 @@ class SiteSound:
     tonal_open: float
     basis: Basis | None
     background: float | None
-    levels: HourLevels | None
+    day: DayLevels | None
     hour: NDArray[np.int64]
     periods: tuple[PeriodSound, ...]
 
@@ -179,9 +180,9 @@ def site_sound(site: Site, unit: Unit, heat: SiteHeat, criteria: Criteria) -> Si
     position = site.text("receiver_position")
     tonal = unit.cooling.tonal_db
     year, hour = heat.year, hour_of_day(heat.time)
-    levels = None
+    day = None
     if sources is not None:
-        levels = hour_levels(sources, year.capacity_ratio, year.headroom.unknown)
+        day = day_levels(hour_levels(sources, year.capacity_ratio, year.headroom.unknown), hour)
     surveyed = None if distance is None else _surveyed(site, unit, distance)
     facade = None if position is None else position == "facade"
     by_period = period_hours(
@@ -202,14 +203,14 @@ def site_sound(site: Site, unit: Unit, heat: SiteHeat, criteria: Criteria) -> Si
         tonal_open=TONAL_UNKNOWN if tonal is None and not isinstance(unit.cooling, DryCooler) else 0.0,
         basis=_basis(site),
         background=site.number("sound_background_dba"),
-        levels=levels,
+        day=day,
         hour=hour,
         periods=tuple(
             PeriodSound(
                 period,
                 by_period[period],
                 _limit(site, period, criteria),
-                None if levels is None else period_level(levels, by_period[period][hour]),
+                None if day is None else period_level(day, by_period[period]),
             )
             for period in PERIODS
         ),

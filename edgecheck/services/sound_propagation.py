@@ -284,11 +284,16 @@ def distance_for(attenuation: float, *, facade: bool) -> float:
         Not below 0.5 m. [m]
     """
     near, far = 0.5, 1.0e5
-    if open_path(near, facade=facade).attenuation >= attenuation:
+    off = solid_angle_index(1) + (FACADE if facade else 0.0)
+
+    def open_attenuation(distance: float) -> float:
+        return divergence(distance) + AIR_ABSORPTION * distance - off
+
+    if open_attenuation(near) >= attenuation:
         return near
     while far / near > 1.0 + 1e-9:  # halving the ratio: the attenuation rises with the distance throughout
         middle = math.sqrt(near * far)
-        if open_path(middle, facade=facade).attenuation < attenuation:
+        if open_attenuation(middle) < attenuation:
             near = middle
         else:
             far = middle

@@ -10,6 +10,7 @@ than half the heat, so the real fan is slower and quieter than that. The compres
 whenever it runs. Below its least step a unit switches on and off and sounds, while it runs, as at that step.
 """
 
+import math
 from dataclasses import dataclass
 from typing import Final
 
@@ -50,21 +51,9 @@ def energy_sum(*levels: ArrayLike) -> FloatArray:
         return np.asarray(10.0 * np.log10(power))
 
 
-def energy_mean(levels: ArrayLike) -> float:
-    """Energy average of the levels of equally long times, minus infinity for silence throughout.
-
-    Parameters
-    ----------
-    levels : array_like, shape (time,)
-        At least one; minus infinity where nothing sounds. [dB]
-
-    Returns
-    -------
-    float
-        10 lg mean 10^(L/10). [dB]
-    """
-    with np.errstate(divide="ignore"):
-        return float(10.0 * np.log10(np.mean(10.0 ** (np.asarray(levels, dtype=float) / 10.0))))
+def level_of(power: float) -> float:
+    """Level of a sound power over its reference: 10 lg of it, minus infinity for silence. [dB]"""
+    return 10.0 * math.log10(power) if power > 0.0 else -math.inf
 
 
 def identical(level: ArrayLike, number: int) -> FloatArray:
@@ -101,6 +90,16 @@ class SoundSources:
         fan = fan_level(self.fan, speed)
         one = fan if self.compressor is None else energy_sum(fan, np.full(fan.shape, self.compressor))
         return identical(one, self.sections)
+
+    def power(self, speed: FloatArray | float) -> FloatArray | float:
+        """Sound power of the running unit over the reference of 1 pW, 10^(L/10), shape (...). [-]
+
+        The fan law 50 lg n is the fifth power of n: there is nothing to take the logarithm of in every hour.
+        """
+        fan = 10.0 ** (self.fan / 10.0)
+        compressor = 0.0 if self.compressor is None else 10.0 ** (self.compressor / 10.0)
+        square = speed * speed
+        return self.sections * (fan * (square * square * speed) + compressor)
 
     def speed(self, capacity_ratio: ArrayLike, top_speed: float = 1.0) -> FloatArray:
         """Fan speed while the unit runs.

@@ -9,15 +9,19 @@ frost point's own surface.
 from collections.abc import Mapping
 from dataclasses import dataclass
 from types import MappingProxyType
+from typing import TypeVar
 
 import numpy as np
 from numpy.typing import NDArray
 
-from edgecheck.base.humid_air import absolute_humidity, relative_humidity
+from edgecheck.base.humid_air import saturation_pressure
+from edgecheck.base.kept import kept
+from edgecheck.weather.class_kernel import humidity_and_change
 from edgecheck.weather.climate_class import ClimateClass, Limit, climate_classes
 from edgecheck.weather.site_air import SiteAir
 
 FloatArray = NDArray[np.float64]
+Values = TypeVar("Values", float, FloatArray)
 
 _EDGE = 1e-6  # of a limit's unit; round trips through the dew point are no exceedance
 MINUTES_AN_HOUR = 60.0
@@ -91,7 +95,7 @@ class Exceeded:
     @property
     def by(self) -> float:
         """Distance outside the limit, not positive where no hour is outside. [unit]"""
-        return self.worst - self.limit.value if self.parameter.upper else self.limit.value - self.worst
+        return _past(self.parameter, self.worst, self.limit)
 
 
 @dataclass(frozen=True)
@@ -122,7 +126,15 @@ class ClassHours:
         return worst if worst.hours else None
 
 
-def conditions(air: SiteAir, ghi: FloatArray, *, repeats: bool = False) -> dict[str, FloatArray]:
+@kept
+def _vapour_pressure(temp_dew: FloatArray) -> FloatArray:
+    """Of the air at the station, for all its sites. [Pa]"""
+    return saturation_pressure(temp_dew)
+
+
+def conditions(
+    air: SiteAir, ghi: FloatArray, *, station_dew: FloatArray | None = None, repeats: bool = False
+) -> dict[str, FloatArray]:
     """What classes limit, hour by hour.
 
     Parameters
@@ -131,6 +143,9 @@ def conditions(air: SiteAir, ghi: FloatArray, *, repeats: bool = False) -> dict[
         At the site, shape (n,).
     ghi : ndarray, shape (n,)
         Global horizontal irradiance. [W/m2]
+    station_dew : ndarray, shape (n,), optional
+        Dew point at the station, which the site's air keeps as far as it is not saturated; the air's own if not given.
+        [degC]
     repeats : bool
         Whether the first hour follows the last one.
 
@@ -139,16 +154,20 @@ def conditions(air: SiteAir, ghi: FloatArray, *, repeats: bool = False) -> dict[
     dict of str to ndarray, shape (n,)
         temp_air [degC], humidity [%], water [g/m3], sun [W/m2], wind [m/s], rate [K/min].
     """
-    before = np.roll(air.temp_air, 1)
-    if not repeats:
-        before[0] = air.temp_air[0]
+    relative, absolute, change = humidity_and_change(
+        air.temp_air,
+        air.temp_dew,
+        _vapour_pressure(air.temp_dew if station_dew is None else station_dew),
+        saturation_pressure(air.temp_air),
+        float(air.temp_air[-1 if repeats else 0]),
+    )
     return {
         "temp_air": air.temp_air,
-        "humidity": np.minimum(relative_humidity(air.temp_air, air.temp_dew), 100.0),  # no rounding past it
-        "water": absolute_humidity(air.temp_air, air.temp_dew),
+        "humidity": relative,
+        "water": absolute,
         "sun": ghi,
         "wind": air.wind_speed,
-        "rate": np.abs(air.temp_air - before) / MINUTES_AN_HOUR,
+        "rate": change / MINUTES_AN_HOUR,
     }
 
 
@@ -174,30 +193,48 @@ def class_hours(found: Mapping[str, FloatArray], climate_class: ClimateClass) ->
         if limit is None:
             continue
         values = found[parameter.quantity]
-        past = values - limit.value if parameter.upper else limit.value - values
-        outside = past > _EDGE
-        anywhere |= outside
-        hour = int(np.argmax(past))
-        rows.append(Exceeded(parameter, limit, int(np.count_nonzero(outside)), float(values[hour]), hour))
+        hour = int(values.argmax() if parameter.upper else values.argmin())
+        worst, count = float(values[hour]), 0
+        if _past(parameter, worst, limit) > _EDGE:
+            outside = np.asarray(_past(parameter, values, limit) > _EDGE)
+            anywhere |= outside
+            count = int(np.count_nonzero(outside))
+        rows.append(Exceeded(parameter, limit, count, worst, hour))
     return ClassHours(climate_class, int(np.count_nonzero(anywhere)), hours, tuple(rows))
 
 
-def mildest_class(found: Mapping[str, FloatArray], family: str) -> ClimateClass | None:
-    """Mildest class of a standard that no hour is outside of.
+def mildest_classes(found: Mapping[str, FloatArray]) -> dict[str, ClimateClass | None]:
+    """Mildest class of each standard that no hour is outside of.
 
     Parameters
     ----------
     found : mapping
         From `conditions`.
-    family : str
-        Key of the standard.
 
     Returns
     -------
-    ClimateClass or None
-        None where every class is left in some hour.
+    dict of str to (ClimateClass or None)
+        By key of the standard; None where every class is left in some hour.
     """
+    farthest = {
+        key: float(values.max() if one.upper else values.min())
+        for key, one in PARAMETERS.items()
+        for values in (found[one.quantity],)
+    }
+    mildest: dict[str, ClimateClass | None] = {}
     for one in climate_classes().values():
-        if one.family == family and class_hours(found, one).hours == 0:
-            return one
-    return None
+        if mildest.get(one.family) is None:
+            mildest[one.family] = one if _holds(one, farthest) else None
+    return mildest
+
+
+def _holds(climate_class: ClimateClass, farthest: Mapping[str, float]) -> bool:
+    """Whether the values farthest towards each limit stay within a class; one that is not a number does not."""
+    return all(
+        _past(PARAMETERS[key], farthest[key], limit) <= _EDGE for key, limit in climate_class.limits.items()
+    )
+
+
+def _past(parameter: Parameter, values: Values, limit: Limit) -> Values:
+    """By how much values lie past a limit. [unit]"""
+    return values - limit.value if parameter.upper else limit.value - values

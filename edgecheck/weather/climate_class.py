@@ -7,7 +7,7 @@ import re
 import tomllib
 from collections.abc import Mapping
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, lru_cache
 from importlib.resources import files
 from types import MappingProxyType
 from typing import Any
@@ -84,6 +84,7 @@ def climate_classes() -> Mapping[str, ClimateClass]:
     )
 
 
+@lru_cache(maxsize=64)
 def class_named(text: str) -> ClimateClass | None:
     """Class that a text names.
 

@@ -33,6 +33,7 @@ WETNESS_HOURS = (10.0, 250.0, 2500.0, 5500.0)  # upper bounds of tau 1 to tau 4 
 # source: shores differ by a factor of ten with surf, wind and terrain.
 COAST_KM = (0.02, 0.3, 3.0, 30.0)
 COAST_CHLORIDE = (760.5, 300.0, 60.0, 3.0)
+_LOG_COAST_KM, _LOG_COAST_CHLORIDE = np.log(COAST_KM), np.log(COAST_CHLORIDE)
 
 
 @dataclass(frozen=True)
@@ -137,9 +138,8 @@ def chloride_by_coast(distance_km: float) -> float:
     float
         [mg/m2 d]
     """
-    nearest, farthest = COAST_KM[0], COAST_KM[-1]
-    at = math.log(min(max(distance_km, nearest), farthest))
-    return float(np.exp(np.interp(at, np.log(COAST_KM), np.log(COAST_CHLORIDE))))
+    at = math.log(min(max(distance_km, COAST_KM[0]), COAST_KM[-1]))
+    return math.exp(np.interp(at, _LOG_COAST_KM, _LOG_COAST_CHLORIDE))
 
 
 def hours_of_wetness(temp_air: FloatArray, humidity: FloatArray) -> int:

@@ -111,6 +111,19 @@ def test_parts_of_the_energy_add_up(case, seed):
     assert np.all(power.partial_pue[known] >= 1.0)
 
 
+@given(cases(hottest=45.0), shares, st.integers(1, 6))
+def test_energy_by_group_is_that_of_plain_sums_over_masks(case, seed, groups):
+    power = run_series(around(case, drawn_share(seed, case.ghi.size)), case.machine).power
+    group = np.random.default_rng(seed).integers(0, groups, case.ghi.size)
+    whole, each = power.energy_by(group, groups)
+    np.testing.assert_allclose(whole.total, power.energy().total, rtol=1e-12)
+    for one, spent in enumerate(each):
+        for part in PARTS:
+            hours = np.broadcast_to(power.pump_power if part == "pump" else getattr(power, part), group.shape)
+            expected = 3600.0 * np.sum(hours[group == one])
+            np.testing.assert_allclose(getattr(spent, part), expected, rtol=1e-12, atol=1e-6)
+
+
 @given(st.floats(0.0, 5.0), st.floats(0.0, 2.0), st.floats(1.0, 3.0))
 def test_cost_and_carbon_are_linear_in_their_rates(price, carbon, factor):
     heat = heat_of(clean())

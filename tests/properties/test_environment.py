@@ -5,13 +5,14 @@ from hypothesis import given
 from hypothesis import strategies as st
 from site_cases import site, station
 
-from edgecheck.base.humid_air import relative_humidity
+from edgecheck.base.humid_air import absolute_humidity, relative_humidity
 from edgecheck.heat.place import place_of
 from edgecheck.heat.site_heat import air_of
 from edgecheck.inputs.warming_file import RANGE_FACTOR, SHIFT_K, MonthlyWarming
-from edgecheck.weather.class_hours import class_hours, conditions, mildest_class
+from edgecheck.weather.class_hours import class_hours, conditions, mildest_classes
 from edgecheck.weather.climate_class import climate_classes
 from edgecheck.weather.corrosion import RANGES, chloride_by_coast, corrosivity
+from edgecheck.weather.site_air import site_air
 
 MONTHS = st.lists(st.floats(*SHIFT_K), min_size=12, max_size=12)
 FACTORS = st.lists(st.floats(*RANGE_FACTOR), min_size=12, max_size=12)
@@ -60,6 +61,21 @@ def test_warming_never_lowers_the_hours_above_the_high_end(shift):
     assert colder <= cold
 
 
+@given(shift=st.floats(-40.0, 40.0))
+def test_humidity_by_the_stations_vapour_pressure_is_that_of_the_sites_own_dew_point(shift):
+    """Site air is the station's, moved: with the station's dew point kept, or without it, the numbers are the same."""
+    year = station().years[0].hours
+    air = site_air(year, 0.0, 0.0, shift)
+    found = conditions(air, year.ghi, station_dew=year.temp_dew)
+    plain = conditions(air, year.ghi)
+    np.testing.assert_allclose(
+        found["humidity"], np.minimum(relative_humidity(air.temp_air, air.temp_dew), 100.0)
+    )
+    np.testing.assert_allclose(found["water"], absolute_humidity(air.temp_air, air.temp_dew))
+    for name, values in plain.items():
+        np.testing.assert_array_equal(found[name], values)
+
+
 @given(values=st.tuples(*AIR), one=st.sampled_from([1, 2, 3]), share=st.floats(0.0, 1.0))
 def test_more_humidity_or_deposition_never_corrodes_less(values, one, share):
     top = list(RANGES.values())[one][1]
@@ -99,7 +115,6 @@ def test_hours_outside_are_those_of_any_limit_and_the_binding_one_has_most(temp,
             assert (row.by > 1e-6) == (row.hours > 0)
         if counted.binding is not None:
             assert counted.binding.hours == max(each)
-    for family in ("etsi", "iec"):
-        mildest = mildest_class(found, family)
+    for family, mildest in mildest_classes(found).items():
         clear = [one for one in CLASSES if one.family == family and class_hours(found, one).hours == 0]
         assert mildest is (clear[0] if clear else None)

@@ -9,8 +9,15 @@ from hypothesis import strategies as st
 from sound_cases import LOUD, VARIABLE, days, results, with_keys
 
 from edgecheck.inputs.cells import DOES_NOT_APPLY
-from edgecheck.services.sound_propagation import Surveyed, open_path, path
-from edgecheck.services.sound_sources import SoundSources, energy_mean, energy_sum
+from edgecheck.services.neighbour_level import (
+    HourLevels,
+    by_hour_of_day,
+    day_levels,
+    hour_levels,
+    period_level,
+)
+from edgecheck.services.sound_propagation import Surveyed, distance_for, open_path, path
+from edgecheck.services.sound_sources import SoundSources, energy_sum
 
 level = st.floats(20.0, 100.0)
 distance = st.floats(0.5, 2000.0)
@@ -54,9 +61,11 @@ def test_two_equal_sources_are_three_decibels_more(one):
     assert float(energy_sum(one, one)) - one == pytest.approx(10.0 * math.log10(2.0))
 
 
-@given(st.lists(level, min_size=1, max_size=30))
+@given(st.lists(level, min_size=1, max_size=24))
 def test_an_average_lies_between_its_levels(levels):
-    assert min(levels) - 1e-9 <= energy_mean(levels) <= max(levels) + 1e-9
+    hours = HourLevels(100.0, 10.0 ** (np.array(levels) / 10.0))
+    average = period_level(day_levels(hours, np.arange(len(levels))), np.ones(24, dtype=bool)).year
+    assert min(levels) - 1e-9 <= average <= max(levels) + 1e-9
 
 
 @given(level, level, st.floats(0.05, 1.0), st.floats(0.05, 1.0))
@@ -164,6 +173,53 @@ def test_a_louder_unit_never_helps(row, unit, ratio, more):
             assert ORDER[after[period].status] >= ORDER[was.status]
             if was.demand is not None:
                 assert after[period].demand == pytest.approx(was.demand + more)
+
+
+@given(
+    st.lists(st.tuples(share, st.booleans(), st.integers(0, 23)), min_size=1, max_size=60),
+    st.sampled_from([(None, False, 1.0), (66.0, False, 1.0), (66.0, True, 0.3), (None, True, 0.3)]),
+    st.sampled_from([1.0, 0.6, 0.2]),
+    st.sets(st.integers(0, 23)),
+)
+def test_levels_are_those_of_plain_sums_over_the_hours(hours, kind, top, chosen):
+    """Levels of every hour, added up by masks, against sums of power by hour of the day; identities, so 1e-9 dB."""
+    compressor, follows, least = kind
+    sources = SoundSources(70.0, compressor, 2, follows, least)
+    ratio, unknown, hour = (np.array(values) for values in zip(*hours, strict=True))
+    found = hour_levels(sources, ratio, unknown, top)
+    used = np.where(unknown, 1.0, ratio)
+    with np.errstate(divide="ignore"):
+        average = sources.at_speed(sources.speed(used, top)) + 10.0 * np.log10(sources.duty(used))
+        np.testing.assert_allclose(10.0 * np.log10(found.power), average, rtol=0.0, atol=1e-9)
+    assert found.running == pytest.approx(float(sources.at_speed(top)), abs=1e-9)
+    day, mask = day_levels(found, hour), np.isin(hour, list(chosen))
+    one = period_level(day, np.isin(np.arange(24), list(chosen)))
+    if not mask.any():
+        assert one is None
+        return
+    at, power = np.flatnonzero(mask), found.power[mask]
+    on = np.flatnonzero(power > 0.0)
+    assert (one.hours, one.hours_running) == (len(at), len(on))
+    assert one.hour_index == at[int(np.argmax(power))]
+    assert one.running_hour == (at[on[0]] if len(on) else at[0])
+    assert one.running == (found.running if len(on) else -np.inf)
+    with np.errstate(divide="ignore"):
+        assert one.hour == pytest.approx(10.0 * np.log10(power.max()), abs=1e-9)
+        assert one.year == pytest.approx(10.0 * np.log10(power.mean()), abs=1e-9)
+        running, mean = by_hour_of_day(day)
+        for each in range(24):
+            there = found.power[hour == each]
+            assert (running[each] > -np.inf) == bool((there > 0.0).any())
+            whole = there.mean() if len(there) else 0.0
+            assert mean[each] == pytest.approx(10.0 * np.log10(whole), abs=1e-9)
+
+
+@given(st.floats(1.0, 120.0), st.booleans())
+def test_from_the_asked_distance_on_the_open_way_takes_enough_off(attenuation, facade):
+    found = distance_for(attenuation, facade=facade)
+    taken = open_path(found, facade=facade).attenuation
+    assert taken >= attenuation - 1e-6
+    assert found == 0.5 or taken <= attenuation + 1e-6
 
 
 @given(shares)

@@ -9,7 +9,7 @@ from result_factory import make_result
 from series_cases import air_at, clean, heat_of
 from site_cases import decide, unit_with
 
-from edgecheck.checks.energy import energy_record, worst_hour_of_pue
+from edgecheck.checks.energy import energy_record, worst_pue
 from edgecheck.heat.microclimate import Microclimate
 from edgecheck.heat.series import run_series, surroundings
 from edgecheck.heat.server_power import ServerPower
@@ -61,8 +61,8 @@ def test_hours_without_servers_have_no_partial_pue():
     ratio = series.power.partial_pue
     assert np.isnan(ratio[0])
     assert ratio[1] > ratio[2] > 1.0  # the pump runs whatever the load
-    assert worst_hour_of_pue(series) == 1
-    assert worst_hour_of_pue(run_with([0.0] * 3, [20.0] * 3, clean())) is None
+    assert worst_pue(series) == (1, ratio[1])
+    assert worst_pue(run_with([0.0] * 3, [20.0] * 3, clean())) is None
 
 
 def test_standby_is_what_is_drawn_while_nothing_is_taken_out():

@@ -14,7 +14,13 @@ from edgecheck.checks.sound_record import sound_detail, sound_figure
 from edgecheck.inputs.cells import DOES_NOT_APPLY
 from edgecheck.inputs.criteria import load_criteria
 from edgecheck.inputs.unit import load_unit
-from edgecheck.services.neighbour_level import hour_levels, hour_of_day, period_hours, period_level
+from edgecheck.services.neighbour_level import (
+    day_levels,
+    hour_levels,
+    hour_of_day,
+    period_hours,
+    period_level,
+)
 from edgecheck.services.site_sound import site_sound
 from edgecheck.services.sound_propagation import Surveyed, open_path, path
 from edgecheck.services.sound_sources import FAN_SPEED_FLOOR, SoundSources, missing_keys, sources_of
@@ -240,7 +246,10 @@ def test_hours_of_two_days():
     time = np.datetime64("2001-03-04T22:00", "m") + 60 * np.arange(4)
     assert hour_of_day(time).tolist() == [22, 23, 0, 1]
     levels = hour_levels(SoundSources(60.0, 60.0), np.full(4, 0.5), np.zeros(4, bool))
-    assert period_level(levels, np.zeros(4, bool)) is None
+    day = day_levels(levels, hour_of_day(time))
+    assert period_level(day, np.zeros(24, bool)) is None
+    assert period_level(day, np.arange(24) == 12) is None  # no such hour was run
+    assert period_level(day, np.arange(24) >= 22).hours == 2
 
 
 # ---------------------------------------------------------------------------------------- sources
