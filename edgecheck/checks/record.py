@@ -5,7 +5,7 @@ In: what the heat and roof rooms found. Out: plain mappings with units in their 
 
 from collections.abc import Iterable, Mapping
 from dataclasses import asdict
-from typing import Any
+from typing import Any, Literal
 
 import numpy as np
 
@@ -275,7 +275,7 @@ def notes(heat: SiteHeat, unit: Unit) -> tuple[Note, ...]:
         found += site_air_notes(station.years[0].hours, station.weather.elevation, heat.place.elevation)
     for name, spell in (("hot", heat.hot), ("cold", heat.cold)):
         if spell.extreme.note:
-            level = "caution" if spell.estimated else "info"
+            level: Literal["info", "caution"] = "caution" if spell.estimated else "info"
             found.append(Note(f"{name}-extreme", level, spell.extreme.note))
         if abs(spell.shift) > LARGE_SHIFT_K:
             text = f"The {name} spell was shifted by {spell.shift:+.1f} K to reach its extreme."
