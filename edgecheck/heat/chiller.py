@@ -19,7 +19,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from edgecheck.heat.curve import NONE, CoolingCurve, ambient_limits, highest_allowed, read_together
+from edgecheck.heat.chiller_kernel import condensing_at_rows, in_rising_order, read_columns, stage_at
+from edgecheck.heat.curve import NONE, CoolingCurve, ambient_limits, by_hour, highest_allowed, in_columns
 from edgecheck.heat.electricity import PartLoad
 from edgecheck.heat.section import InletAir, LiquidSpan
 
@@ -62,21 +63,26 @@ class Stage:
 
     Parameters
     ----------
-    capacity : ndarray
-        At the highest speed that the condensing limit allows, not below the least speed. [W]
     full_capacity, power : ndarray
         At full speed. [W]
     condensing : ndarray
         At the least speed. [degC]
-    speed_rise : ndarray
-        Condensing temperature at full speed less that at the least. [K]
+    slowed_capacity : ndarray, optional
+        At the highest speed that the condensing limit allows, not below the least; None where there is one speed. [W]
+    speed_rise : ndarray, optional
+        Condensing temperature at full speed less that at the least; None where there is one speed. [K]
     """
 
-    capacity: FloatArray
     full_capacity: FloatArray
     power: FloatArray
     condensing: FloatArray
-    speed_rise: FloatArray
+    slowed_capacity: FloatArray | None = None
+    speed_rise: FloatArray | None = None
+
+    @property
+    def capacity(self) -> FloatArray:
+        """At the highest speed that is allowed. [W]"""
+        return self.full_capacity if self.slowed_capacity is None else self.slowed_capacity
 
 
 @dataclass(frozen=True)
@@ -168,7 +174,7 @@ class Chiller:
         condensing = self._condensing(rows, self.part_load.least_share)
         trip = self._trip(rows, condensing, self.part_load.least_share)
         knots = self.knots(rows, trip, span)
-        stage = self.stage(rows, knots) if self.slows else _at_full_speed(rows, condensing)
+        stage = self.stage(rows, knots) if self.slows else Stage(rows.capacity, rows.power, condensing)
         locked, exceedance = ambient_limits(air.outdoor, air.inlet, self.inlet_min, self.inlet_max)
         beyond = (equivalent > self.inlet_columns[-1]) & (locked == NONE)
         return CoolingCurve(
@@ -184,7 +190,7 @@ class Chiller:
             exceedance=np.where(beyond, equivalent - self.inlet_columns[-1], exceedance),
             equivalent_inlet=equivalent,
             least_share=self.part_load.least_share,
-            speed_rise=stage.speed_rise if self.slows else None,
+            speed_rise=stage.speed_rise,
             full_capacity=stage.full_capacity if self.slows else None,
             below_rows=int(np.count_nonzero(span.setpoint < rows.knots[0])),
             above_rows=int(np.count_nonzero(span.service_max > rows.knots[-1])),
@@ -206,36 +212,33 @@ class Chiller:
         Rows
         """
         equivalent = self.equivalent_inlet(inlet, factor)
-        capacity = _read_columns(self.inlet_columns, self.capacity, equivalent)
-        power = _read_columns(self.inlet_columns, self.power, equivalent)
+        tables = read_columns(self.inlet_columns, (self.capacity, self.power), equivalent.ravel())
+        capacity, power = tables.reshape(2, -1, *equivalent.shape)
         fan = self.fan_power * fan_speed**3
         power = power - (self.fan_power - fan)
         at = self.liquid_rows.reshape((-1,) + (1,) * equivalent.ndim)
         knots = np.broadcast_to(at, capacity.shape)
         if self.leaving_basis:
             knots = knots + capacity / self.liquid_heat_rate
-        heat = capacity + power
         slope = np.zeros_like(equivalent)
         if len(knots) > 1:
-            slope = (heat[-1] - heat[-2]) / (knots[-1] - knots[-2])
+            more = (capacity[-1] + power[-1]) - (capacity[-2] + power[-2])
+            slope = more / (knots[-1] - knots[-2])
         per_watt = self.split / self.rated_heat_rejection * np.asarray(factor, dtype=float)
+        inlet, per_watt = (np.broadcast_to(one, equivalent.shape) for one in (inlet, per_watt))
         return Rows(inlet, np.asarray(knots, dtype=float), capacity, power, slope, per_watt, fan)
 
     def stage(self, rows: Rows, liquid: FloatArray) -> Stage:
         """Chiller at some temperatures of the liquid that arrives, shape (...) or (knot, ...). [degC]"""
-        full, power = read_together(rows.knots, (rows.capacity, rows.power), liquid)
-        more = np.maximum(0.0, liquid - rows.knots[-1]) * rows.slope_above
-        fixed, varying = self._heat(full, power - rows.fan)
-        varying = varying + more
-        least = self.part_load.least_share
-        allowed = ((self.condensing_limit - rows.inlet) / rows.per_watt - fixed) / varying
-        return Stage(
-            capacity=full * np.clip(allowed, least, 1.0),
-            full_capacity=full,
-            power=power,
-            condensing=rows.inlet + rows.per_watt * (fixed + least * varying),
-            speed_rise=rows.per_watt * (1.0 - least) * varying,
-        )
+        places = np.ascontiguousarray(liquid)
+        found = stage_at(
+            in_columns(rows.knots), by_hour(rows.capacity), by_hour(rows.power),
+            rows.inlet.ravel(), rows.per_watt.ravel(), rows.slope_above.ravel(),
+            places.reshape(-1, rows.inlet.size),
+            rows.fan, self.fan_power, self.part_load.offset, self.part_load.least_share, self.condensing_limit,
+        )  # fmt: skip
+        full, power, condensing, *slowed = found.reshape(-1, *places.shape)
+        return Stage(full, power, condensing, *slowed)
 
     def trip(self, rows: Rows, share: float | None = None) -> FloatArray:
         """Highest liquid temperature at which the condensing limit holds.
@@ -257,8 +260,12 @@ class Chiller:
 
     def _condensing(self, rows: Rows, share: float) -> FloatArray:
         """Condensing temperature at the rows and a share of full speed, shape (row, ...). [degC]"""
-        fixed, varying = self._heat(rows.capacity, rows.power - rows.fan)
-        return np.asarray(rows.inlet + rows.per_watt * (fixed + share * varying))
+        offset = self.part_load.offset
+        rises = condensing_at_rows(
+            by_hour(rows.capacity), by_hour(rows.power), rows.inlet.ravel(), rows.per_watt.ravel(),
+            rows.fan, self.fan_power, offset, share,
+        )  # fmt: skip
+        return rises.reshape(rows.capacity.shape)
 
     def _trip(self, rows: Rows, condensing: FloatArray, share: float) -> FloatArray:
         slope = rows.per_watt * share * rows.slope_above
@@ -310,24 +317,7 @@ class Chiller:
             "condensing_limit": self.condensing_limit,
         }
 
-    def _heat(self, capacity: FloatArray, compressor: FloatArray) -> tuple[FloatArray, FloatArray]:
-        """Heat to the air as a constant and a part that goes with the speed, the fan's rated power in it. [W], [W]"""
-        offset = self.part_load.offset
-        return self.fan_power + offset * compressor, capacity + (1.0 - offset) * compressor
-
 
 def rising(knots: FloatArray) -> FloatArray:
     """Knots of every hour in rising order, none closer than a hair to the next; shape (knot, time)."""
-    ordered = np.sort(knots, axis=0)
-    apart = _APART * np.arange(len(ordered)).reshape((-1,) + (1,) * (ordered.ndim - 1))
-    return np.asarray(ordered + apart)
-
-
-def _at_full_speed(rows: Rows, condensing: FloatArray) -> Stage:
-    """A chiller that only runs at full speed, at the rows of its table."""
-    return Stage(rows.capacity, rows.capacity, rows.power, condensing, np.zeros_like(condensing))
-
-
-def _read_columns(columns: FloatArray, table: FloatArray, at: FloatArray) -> FloatArray:
-    """Every row of a table read along its columns, edges held; shape (row, ...)."""
-    return np.stack([np.interp(at, columns, row) for row in table])
+    return in_rising_order(np.ascontiguousarray(knots), _APART)

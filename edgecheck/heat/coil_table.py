@@ -14,13 +14,14 @@ from numpy.polynomial import chebyshev
 from numpy.typing import NDArray
 
 from edgecheck.heat.coil import Coil
+from edgecheck.heat.coil_kernel import polynomial
 
 FloatArray = NDArray[np.float64]
 
 WITHIN = 1e-12  # relative
 _LIQUID_STEP, _DENSITY_STEP = 10.0, 0.05  # of the box's edges, so that sites share boxes: degC, kg/m3
 _POINTS = ((5, 9), (7, 13), (9, 17), (11, 22))  # over the liquid's temperature, over the air's density
-_FEW = 64  # values below which the series is summed
+_FEW = 256  # values below which the series is summed
 
 
 def per_kelvin(coil: Coil, liquid: FloatArray, density: FloatArray, fan_speed: float) -> FloatArray:
@@ -42,21 +43,13 @@ def per_kelvin(coil: Coil, liquid: FloatArray, density: FloatArray, fan_speed: f
     ndarray, shape (knot, time)
         Within 1e-12 of the series. [W/K]
     """
-    if liquid.size < _FEW or not (np.isfinite(liquid).all() and np.isfinite(density).all()):
-        return coil.per_kelvin(liquid, density, fan_speed)
-    box = (*_box(liquid, _LIQUID_STEP), *_box(density, _DENSITY_STEP))
-    table = _table(coil, fan_speed, box) if box[2] > 0.0 else None
-    if table is None:
-        return coil.per_kelvin(liquid, density, fan_speed)
-    powers = chebyshev.chebvander(_unit(density, box[2], box[3]), table.shape[1] - 1)
-    # not a product of matrices: those start threads, which cost more than they save here
-    by_density = np.einsum("td,ld->lt", powers, table)
-    x = 2.0 * _unit(liquid, box[0], box[1])
-    # Clenshaw's sum over the liquid's polynomials
-    ahead, here = np.zeros(liquid.shape), np.zeros(liquid.shape)
-    for order in range(table.shape[0] - 1, 0, -1):
-        ahead, here = here, by_density[order] + x * here - ahead
-    return np.asarray(by_density[0] + x / 2.0 * here - ahead)
+    if liquid.size >= _FEW:
+        box = (*_box(liquid, _LIQUID_STEP), *_box(density, _DENSITY_STEP))
+        # an edge that is not a number stands for a value that is none
+        table = _table(coil, fan_speed, box) if np.isfinite(box).all() and box[2] > 0.0 else None
+        if table is not None:
+            return polynomial(table, np.ascontiguousarray(liquid), density, box)
+    return coil.per_kelvin(liquid, density, fan_speed)
 
 
 def _box(values: FloatArray, step: float) -> tuple[float, float]:
@@ -65,27 +58,24 @@ def _box(values: FloatArray, step: float) -> tuple[float, float]:
     return float(low * step), float(max(high, low + 1.0) * step)
 
 
-def _unit(values: FloatArray, low: float, high: float) -> FloatArray:
-    """Values between two edges brought to -1..1."""
-    return (2.0 * values - (low + high)) / (high - low)
-
-
 @lru_cache(maxsize=64)
 def _table(coil: Coil, fan_speed: float, box: tuple[float, float, float, float]) -> FloatArray | None:
     """Chebyshev coefficients, shape (liquid, density); None where they do not reach the series."""
 
-    def exact(liquid: FloatArray, density: FloatArray) -> FloatArray:
-        t = (box[0] + box[1] + liquid * (box[1] - box[0])) / 2.0
-        d = (box[2] + box[3] + density * (box[3] - box[2])) / 2.0
-        return coil.per_kelvin(t[:, np.newaxis], d, fan_speed)
+    def in_box(at: FloatArray, low: float, high: float) -> FloatArray:
+        return (low + high + at * (high - low)) / 2.0
 
-    between = [np.linspace(-1.0, 1.0, count) for count in (25, 41)]
-    right = exact(between[0], between[1])
+    def exact(at: list[FloatArray]) -> tuple[FloatArray, FloatArray, FloatArray]:
+        density = in_box(at[1], box[2], box[3])
+        liquid = np.repeat(in_box(at[0], box[0], box[1])[:, np.newaxis], len(density), axis=1)
+        return liquid, density, coil.per_kelvin(liquid, density, fan_speed)
+
+    liquid, density, right = exact([np.linspace(-1.0, 1.0, count) for count in (25, 41)])
     for counts in _POINTS:
         points = [chebyshev.chebpts1(count) for count in counts]
         turn = [np.linalg.inv(chebyshev.chebvander(at, len(at) - 1)) for at in points]
-        found = np.asarray(turn[0] @ exact(points[0], points[1]) @ turn[1].T)
-        off = np.abs(chebyshev.chebgrid2d(between[0], between[1], found) - right)
+        found = np.ascontiguousarray(turn[0] @ exact(points)[2] @ turn[1].T)
+        off = np.abs(polynomial(found, liquid, density, box) - right)
         if np.max(off / np.abs(right)) < WITHIN:
             return found
     return None

@@ -7,17 +7,16 @@ the liquid needs nothing else.
 
 from collections.abc import Sequence
 from dataclasses import dataclass, fields, replace
-from functools import cached_property
 from typing import Any, Self
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
+from edgecheck.heat.curve_kernel import opening, read
+
 FloatArray = NDArray[np.float64]
 
 INLET_LOW, INLET_HIGH, CONDENSING, BEYOND_TABLE, CAPACITY, NONE = range(6)
-_FEW = 5  # knots up to which all are read
-_MANY = 512  # hours from which a look for the usual temperature pays
 BINDING_NAMES = ("inlet-low", "inlet-high", "condensing", "beyond-table", "capacity", "none")
 
 
@@ -101,18 +100,9 @@ class CoolingCurve:
         full = None if self.full_capacity is None else count * self.full_capacity
         return replace(self, capacity=count * self.capacity, power=count * self.power, full_capacity=full)
 
-    @cached_property
-    def _brackets(self) -> "dict[float, Bracket]":
-        return {}
-
     def _read(self, values: FloatArray, liquid: ArrayLike) -> FloatArray:
         """Values over the knots, shape (knot, time), at a liquid temperature."""
-        if len(self.knots) <= _FEW or np.ndim(liquid) or same_in_all_hours(self.knots):
-            return interpolate(self.knots, values, liquid)
-        at = float(np.asarray(liquid))
-        if at not in self._brackets:  # the setpoint is read again and again
-            self._brackets[at] = Bracket(self.knots, np.asarray(at))
-        return self._brackets[at].of(values)
+        return interpolate(self.knots, values, liquid)
 
     def capacity_at(self, liquid: ArrayLike) -> FloatArray:
         """Capacity at a liquid temperature, ambient limits and pressure switch left aside. [W]"""
@@ -174,34 +164,6 @@ def ambient_limits(
     return locked, np.where(low, least - outdoor, np.where(high, inlet - most, 0.0))
 
 
-class Bracket:
-    """The two knots of every hour about a place, found once for all values over the same knots.
-
-    Parameters
-    ----------
-    knots : ndarray, shape (knot, time)
-        Rising along the first axis.
-    where : ndarray, shape (time,) or ()
-        Where to read.
-    """
-
-    def __init__(self, knots: FloatArray, where: FloatArray) -> None:
-        hours = knots.shape[1]
-        below = np.zeros(hours, dtype=np.intp)
-        for knot in knots[1:-1]:
-            below += where >= knot
-        self._low = below * hours + np.arange(hours)
-        self._high = self._low + hours
-        low, high = (np.take(knots, at) for at in (self._low, self._high))
-        share = np.asarray((where - low) / (high - low))
-        self._share = np.minimum(np.maximum(share, 0.0), 1.0)
-
-    def of(self, values: FloatArray) -> FloatArray:
-        """Interpolated values, constant outside the knots; `values` of shape (knot, time), the result (time,)."""
-        first = np.take(values, self._low)
-        return np.asarray(first + self._share * (np.take(values, self._high) - first))
-
-
 def interpolate(knots: FloatArray, values: FloatArray, at: ArrayLike) -> FloatArray:
     """Piecewise linear interpolation with its own knots in every hour, constant outside them.
 
@@ -217,61 +179,41 @@ def interpolate(knots: FloatArray, values: FloatArray, at: ArrayLike) -> FloatAr
     ndarray, shape (...)
     """
     where = np.asarray(at, dtype=float)
-    if where.ndim == 0 and same_in_all_hours(knots):
-        return _at_one_place(fixed_knots(knots), values, float(where))
-    if where.ndim == values.ndim - 1 == 1 and where.size >= _MANY and where.shape == values.shape[1:]:
-        # the control holds one temperature in most hours
-        usual = where[0]
-        other = np.flatnonzero(where != usual)
-        if other.size < where.size // 4:
-            result = interpolate(knots, values, usual)
-            if other.size:
-                result[other] = _between(knots[:, other], values[:, other], where[other])
-            return result
-    return _between(knots, values, where)
+    if values.strides[0] == 0:  # the same at all knots
+        return np.broadcast_to(values[0], np.broadcast_shapes(values.shape[1:], where.shape)).copy()
+    return read_together(knots, (values,), where)[0]
+
+
+def read_together(knots: FloatArray, several: Sequence[FloatArray], at: FloatArray) -> FloatArray:
+    """Read several values over the same knots as `interpolate`, at places of shape (...) or (place, ...).
+
+    Returns
+    -------
+    ndarray, shape (values, ...) or (values, place, ...)
+    """
+    shape = several[0].shape[1:]
+    if at.shape[at.ndim - len(shape) :] != shape:
+        at = np.full(shape, at) if at.ndim == 0 else np.broadcast_to(at, np.broadcast_shapes(shape, at.shape))
+    rows = tuple(by_hour(values) for values in several)
+    places = np.ascontiguousarray(at).reshape(-1, rows[0].shape[1])
+    return read(in_columns(knots), rows, places).reshape(len(rows), *at.shape)
+
+
+def by_hour(values: FloatArray) -> FloatArray:
+    """Values over knots in the form that kernels read, shape (knot, hour)."""
+    return np.ascontiguousarray(values).reshape(len(values), -1)
+
+
+def in_columns(knots: FloatArray) -> FloatArray:
+    """Knots in the form that kernels read: shape (knot, hour), or (knot, 1) where all hours have the same."""
+    if same_in_all_hours(knots):
+        return knots.reshape(len(knots), -1)[:, :1].copy()
+    return by_hour(knots)
 
 
 def same_in_all_hours(knots: FloatArray) -> bool:
     """Whether knots are one column stretched over all hours, as a table on arriving liquid gives them."""
-    return all(step == 0 for step in knots.strides[1:])
-
-
-def fixed_knots(knots: FloatArray) -> list[float]:
-    """The one column of knots that are the same in all hours."""
-    column: list[float] = knots.reshape(len(knots), -1)[:, 0].tolist()
-    return column
-
-
-def _at_one_place(knots: list[float], values: FloatArray, at: float) -> FloatArray:
-    """As `interpolate`, with the same knots in every hour and one place to read."""
-    above = next((k for k, knot in enumerate(knots) if not at >= knot), len(knots))
-    if above == 0:
-        return np.array(values[0]) if at < knots[0] else np.full(values[0].shape, np.nan)
-    if above == len(knots) or at == knots[above - 1]:
-        return np.array(values[above - 1])
-    share = (at - knots[above - 1]) / (knots[above] - knots[above - 1])
-    return np.asarray(values[above - 1] + share * (values[above] - values[above - 1]))
-
-
-def _between(knots: FloatArray, values: FloatArray, where: FloatArray) -> FloatArray:
-    """As `interpolate`, whatever the knots are."""
-    shape = np.broadcast_shapes(values[0].shape, where.shape)
-    if len(knots) > _FEW and len(shape) == 1 and shape == knots.shape[1:] == values.shape[1:]:
-        return Bracket(knots, where).of(values)
-    return read_together(knots, (values,), where)[0]
-
-
-def read_together(knots: FloatArray, several: Sequence[FloatArray], at: FloatArray) -> tuple[FloatArray, ...]:
-    """Read several values over the same knots as `interpolate`, at places of shape (...) or (place, ...)."""
-    shape = np.broadcast_shapes(several[0][0].shape, at.shape)
-    results = tuple(np.broadcast_to(values[0], shape).copy() for values in several)
-    for k in range(len(knots) - 1):
-        share = np.asarray((at - knots[k]) / (knots[k + 1] - knots[k]))
-        np.maximum(share, 0.0, out=share)
-        np.minimum(share, 1.0, out=share)
-        for result, values in zip(results, several, strict=True):
-            result += share * (values[k + 1] - values[k])
-    return results
+    return not any(knots.strides[1:])
 
 
 def highest_allowed(
@@ -293,11 +235,4 @@ def highest_allowed(
     ndarray, shape (time,)
         Minus infinity where the limit is open at any liquid temperature, plus infinity where at none. [degC]
     """
-    with np.errstate(divide="ignore", invalid="ignore"):
-        last = np.where(slope_above > 0.0, knots[-1] + (limit - condensing[-1]) / slope_above, np.inf)
-        result = last
-        for k in range(len(knots) - 2, -1, -1):
-            crosses = condensing[k + 1] > limit
-            share = (limit - condensing[k]) / (condensing[k + 1] - condensing[k])
-            result = np.where(crosses, knots[k] + share * (knots[k + 1] - knots[k]), result)
-    return np.where(condensing[0] > limit, -np.inf, result)
+    return opening(in_columns(knots), by_hour(condensing), slope_above, limit)

@@ -16,8 +16,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from edgecheck.heat.coil import Coil
+from edgecheck.heat.coil_kernel import knots_from
 from edgecheck.heat.coil_table import per_kelvin
 from edgecheck.heat.curve import CoolingCurve, ambient_limits
+from edgecheck.heat.electricity import fan_share
 from edgecheck.heat.section import InletAir, LiquidSpan
 
 FloatArray = NDArray[np.float64]
@@ -79,8 +81,8 @@ class DryCooler:
         return CoolingCurve(
             knots=knots,
             capacity=capacity,
-            power=np.full(knots.shape, self.standby + self.fan_power * air.fan_speed**3),
-            condensing=np.full(knots.shape, np.nan),
+            power=np.broadcast_to(self.standby + self.fan_power * air.fan_speed**3, knots.shape),
+            condensing=np.broadcast_to(np.nan, knots.shape),
             condensing_slope=np.zeros_like(inlet),
             condensing_limit=math.inf,
             trip=np.full(inlet.shape, np.inf),
@@ -103,10 +105,7 @@ class DryCooler:
         # the widest spread of sqrt(d) is that of an inlet just below the lowest temperature
         widest = math.sqrt(top - lowest + _FIRST) - math.sqrt(_FIRST)
         pieces = max(1, math.ceil(widest * math.sqrt(bend / STRAIGHT_WITHIN)))
-        near = np.sqrt(np.maximum(lowest - inlet, _FIRST))
-        far = np.maximum(np.sqrt(np.maximum(top - inlet, 4.0 * _FIRST)), near + 0.1)
-        shares = np.linspace(0.0, 1.0, pieces + 1)[:, None]
-        return np.concatenate([inlet[None], inlet + (near + shares * (far - near)) ** 2])
+        return knots_from(inlet, lowest, top, _FIRST, pieces)
 
     def input_power(self, curve: CoolingCurve, liquid: FloatArray, cooled: FloatArray) -> FloatArray:
         """Mean power of fans and controls.
@@ -129,7 +128,7 @@ class DryCooler:
         ratio = curve.capacity_ratio(liquid, cooled)
         duty = np.maximum(0.0, (ratio - self.still_share) / (1.0 - self.still_share))
         fans = curve.power_at(liquid) - self.standby
-        return np.asarray(self.standby + fans * duty**self.fan_exponent)
+        return np.asarray(self.standby + fans * fan_share(duty, self.fan_exponent))
 
     def worked(self, air: InletAir, liquid: float) -> dict[str, float]:
         """Steps from the air's density to the heat of the coil, in the first hour of `air`."""

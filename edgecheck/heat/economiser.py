@@ -19,24 +19,27 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from edgecheck.base.constants import HEAT_CAPACITY_AIR
-from edgecheck.heat.chiller import ABOVE_SHUTDOWN, Chiller, Stage, rising
+from edgecheck.heat.chiller import ABOVE_SHUTDOWN, Chiller, rising
 from edgecheck.heat.coil import Coil
+from edgecheck.heat.coil_kernel import coil_in_use, economiser_knots, with_coil_fan
 from edgecheck.heat.coil_table import per_kelvin
 from edgecheck.heat.curve import (
     NONE,
-    Bracket,
     CoolingCurve,
     ambient_limits,
     highest_allowed,
+    in_columns,
     interpolate,
     read_together,
 )
 from edgecheck.heat.dry_cooler import coil_steps
+from edgecheck.heat.electricity import fan_share
 from edgecheck.heat.section import InletAir, LiquidSpan
 
 FloatArray = NDArray[np.float64]
 
 COMES_IN_OVER = 0.5  # K, engineering default: hysteresis of the changeover
+_EVEN_KNOTS = 6
 
 
 @dataclass(frozen=True)
@@ -135,19 +138,20 @@ class Economiser:
         """
         chiller, inlet = self.chiller, air.inlet
         alone = chiller.curve(air, span)
-        starts = self._starts_at(alone, air, span.setpoint)
-        knots = self._knots(alone, air, starts, span)
+        at_setpoint = per_kelvin(
+            self.coil, np.full((1, len(inlet)), span.setpoint), air.density, air.fan_speed
+        )[0]
+        starts = self._starts_at(alone, air, span.setpoint, at_setpoint)
+        knots = self._knots(alone, air, starts, span, at_setpoint)
 
-        share = np.clip((knots - starts) / COMES_IN_OVER, 0.0, 1.0)
-        heat = (
-            share * per_kelvin(self.coil, knots, air.density, air.fan_speed) * np.maximum(0.0, knots - inlet)
+        exchange, rate = per_kelvin(self.coil, knots, air.density, air.fan_speed), self.coil.liquid
+        heat, behind = coil_in_use(
+            knots, exchange, starts, inlet, COMES_IN_OVER, rate.at_reference, rate.slope, rate.reference
         )
-        behind = knots - heat / self.coil.liquid.at(knots)
-        warmed = inlet + (heat / self._condenser_rate(air) if self.before_condenser else 0.0)
-        rest = self._stage(warmed, air, behind)
+        warmed = inlet + heat / self._condenser_rate(air) if self.before_condenser else inlet
+        rest = chiller.stage(chiller.rows(warmed, air.factor, air.fan_speed), behind)
 
         barred = air.outdoor < chiller.inlet_min
-        running = np.where(barred, 0.0, 1.0)
         locked, exceedance = ambient_limits(air.outdoor, inlet, self.inlet_min, self.inlet_max)
         equivalent = chiller.equivalent_inlet(self._at(span.setpoint, knots, warmed), air.factor)
         highest = chiller.equivalent_inlet(self._at(span.service_max, knots, warmed), air.factor)
@@ -158,10 +162,11 @@ class Economiser:
         fan = self.coil_fan_power * air.fan_speed**3
         full = alone.capacity if alone.full_capacity is None else alone.full_capacity
         alone_capacity, alone_power = read_together(alone.knots, (full, alone.power), knots)
+        rest_capacity = _unless(barred, rest.full_capacity)
         return EconomiserCurve(
             knots=knots,
-            capacity=heat + running * rest.capacity,
-            power=running * rest.power + np.where(heat > 0.0, self._coil_fan(fan, barred), 0.0),
+            capacity=heat + _unless(barred, rest.capacity),
+            power=with_coil_fan(_unless(barred, rest.power), heat, self._coil_fan(fan, barred)),
             condensing=rest.condensing,
             condensing_slope=slope,
             condensing_limit=chiller.condensing_limit,
@@ -171,47 +176,41 @@ class Economiser:
             exceedance=np.where(beyond, past, exceedance),
             equivalent_inlet=equivalent,
             least_share=alone.least_share,
-            speed_rise=rest.speed_rise if chiller.slows else None,
-            full_capacity=heat + running * rest.full_capacity if chiller.slows else None,
+            speed_rise=rest.speed_rise,
+            full_capacity=heat + rest_capacity if chiller.slows else None,
             below_rows=alone.below_rows,
             above_rows=alone.above_rows,
             below_columns=alone.below_columns,
             coil=heat,
-            rest_capacity=running * rest.full_capacity,
+            rest_capacity=rest_capacity,
             rest_power=rest.power,
-            alone_capacity=running * alone_capacity,
+            alone_capacity=_unless(barred, alone_capacity),
             alone_power=alone_power,
         )
 
-    def _starts_at(self, alone: CoolingCurve, air: InletAir, setpoint: float) -> FloatArray:
-        """Liquid temperature from which the coil is in use, infinite where it is too cold for it; shape (time,)."""
+    def _starts_at(self, alone: CoolingCurve, air: InletAir, setpoint: float, coil: FloatArray) -> FloatArray:
+        """Liquid temperature from which the coil is in use, infinite where it is too cold for it; shape (time,).
+
+        `coil` is its heat for each kelvin at the setpoint, shape (time,). [W/K]
+        """
         saved = (1.0 - self.chiller.part_load.offset) * alone.power_at(setpoint)
         saved = saved / np.maximum(alone.full_capacity_at(setpoint), 1.0)
-        coil = self._coil_at(setpoint, air)
         barred = air.outdoor < self.chiller.inlet_min
         for_fan = np.where(barred, 0.0, self.coil_fan_power * air.fan_speed**3 / (saved * coil))
         starts = air.inlet + np.maximum(self.changeover, for_fan)
         return np.where(air.outdoor < self.coil_air_min, np.inf, starts)
 
-    def _coil_at(self, liquid: float, air: InletAir) -> FloatArray:
-        """Heat of the coil per kelvin at one liquid temperature, shape (time,). [W/K]"""
-        return per_kelvin(self.coil, np.full((1, len(air.inlet)), liquid), air.density, air.fan_speed)[0]
-
-    def _knots(self, alone: CoolingCurve, air: InletAir, starts: FloatArray, span: LiquidSpan) -> FloatArray:
+    def _knots(
+        self, alone: CoolingCurve, air: InletAir, starts: FloatArray, span: LiquidSpan, coil: FloatArray
+    ) -> FloatArray:
         """Knots of the chiller alone, where the coil comes in, and where the liquid behind it meets those knots."""
-        top = np.maximum(alone.knots[-1] + 1.0, span.shutdown + ABOVE_SHUTDOWN)
-        drop = self._coil_at(span.setpoint, air) / self.coil.liquid.at(span.setpoint)
-        behind = (alone.knots - drop * air.inlet) / (1.0 - np.minimum(drop, 0.95))
-        full = starts + COMES_IN_OVER
-        lowest = alone.knots[0]
-        parts = [*alone.knots, starts, full, *np.maximum(behind, full), *np.linspace(lowest, top, 6)]
-        return rising(np.clip(np.stack(parts), lowest, top))
-
-    def _stage(self, warmed: FloatArray, air: InletAir, behind: FloatArray) -> Stage:
-        """The chiller behind the coil, a different inlet at every knot where the coil warms it."""
-        if not self.before_condenser:
-            return self.chiller.stage(self.chiller.rows(air.inlet, air.factor, air.fan_speed), behind)
-        return self.chiller.stage(self.chiller.rows(warmed, air.factor, air.fan_speed), behind)
+        drop = coil / self.coil.liquid.at(span.setpoint)
+        top = span.shutdown + ABOVE_SHUTDOWN
+        return rising(
+            economiser_knots(
+                in_columns(alone.knots), starts, air.inlet, drop, COMES_IN_OVER, top, _EVEN_KNOTS
+            )
+        )
 
     def _condenser_rate(self, air: InletAir) -> FloatArray:
         """Capacity rate of the condenser's air. [W/K]"""
@@ -225,7 +224,7 @@ class Economiser:
 
     @staticmethod
     def _at(liquid: float, knots: FloatArray, warmed: FloatArray) -> FloatArray:
-        return interpolate(knots, np.broadcast_to(warmed, knots.shape), liquid)
+        return interpolate(knots, warmed, liquid) if warmed.ndim > 1 else warmed
 
     def input_power(self, curve: CoolingCurve, liquid: FloatArray, cooled: FloatArray) -> FloatArray:
         """Mean power: the lesser of the chiller alone, and of the coil with the chiller for the rest.
@@ -246,18 +245,15 @@ class Economiser:
         """
         made = cast(EconomiserCurve, curve)
         chiller = self.chiller
-        there = Bracket(made.knots, liquid)
-
-        def part(name: str) -> FloatArray:
-            return there.of(getattr(made, name))
-
-        coil = part("coil")
+        parts = (made.coil, made.rest_capacity, made.rest_power, made.alone_capacity, made.alone_power)
+        coil, behind, full, can, alone_power = read_together(
+            made.knots, cast(tuple[FloatArray, ...], parts), liquid
+        )
         in_use = coil > 0.0
         duty = np.clip(np.divide(cooled, coil, out=np.zeros(coil.shape), where=in_use), 0.0, 1.0)
-        fans = duty**chiller.part_load.fan_exponent
+        fans = fan_share(duty, chiller.part_load.fan_exponent)
 
         rest = np.maximum(0.0, cooled - coil)
-        behind, full = part("rest_capacity"), part("rest_power")
         ratio = np.divide(rest, behind, out=np.zeros(coil.shape), where=behind > 0.0)
         if self.shares_fan:
             own = chiller.fan_power
@@ -266,9 +262,8 @@ class Economiser:
             with_coil = chiller.power_of(full, ratio) + self.coil_fan_power * fans
         with_coil = with_coil + np.where(ratio > 0.0, 0.0, chiller.standby)
 
-        can = part("alone_capacity")
         ratio = np.divide(cooled, can, out=np.zeros(coil.shape), where=can > 0.0)
-        alone = np.where(can > 0.0, chiller.power_of(part("alone_power"), ratio), np.inf)
+        alone = np.where(can > 0.0, chiller.power_of(alone_power, ratio), np.inf)
         # the chiller alone is a choice where it can carry the heat, or where there is no coil
         alone = np.where((ratio > 1.0 + 1e-9) & in_use, np.inf, alone)
         drawn = np.where(in_use, np.minimum(with_coil, alone), np.where(can > 0.0, alone, 0.0))
@@ -277,3 +272,8 @@ class Economiser:
     def worked(self, air: InletAir, liquid: float) -> dict[str, float]:
         """Steps of the chiller and of the coil, in the first hour of `air`."""
         return self.chiller.worked(air, liquid) | coil_steps(self.coil, air, liquid)
+
+
+def _unless(barred: NDArray[np.bool_], values: FloatArray) -> FloatArray:
+    """Values (knot, time), 0 in hours in which the chiller is barred."""
+    return np.where(barred, 0.0, values) if barred.any() else values

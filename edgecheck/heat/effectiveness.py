@@ -11,11 +11,11 @@ form in NTU^0.22 is only a fit, 0.9 % high at N = 2, C = 0.5.
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
+from edgecheck.heat.coil_kernel import exchanged
+
 FloatArray = NDArray[np.float64]
 
 LARGEST_NTU = 500.0  # beyond it the effectiveness is that at 500, at most 0.026 below its limit of 1
-_LAST_TERM = 1e-14
-_MOST_TERMS = 1200
 
 
 def crossflow_effectiveness(ntu: ArrayLike, rate_ratio: ArrayLike) -> FloatArray:
@@ -36,19 +36,4 @@ def crossflow_effectiveness(ntu: ArrayLike, rate_ratio: ArrayLike) -> FloatArray
     """
     given, ratio = np.broadcast_arrays(np.asarray(ntu, dtype=float), np.asarray(rate_ratio, dtype=float))
     n = np.minimum(given, LARGEST_NTU)
-    x = ratio * n
-    # `over` is the chance to exceed k, `at` that of k; those of the second stream are kept divided by x
-    at, at_x = np.exp(-n), np.exp(-x)
-    over, over_x = -np.expm1(-n), -np.expm1(-x)
-    over_x = np.divide(over_x, x, out=np.where(np.isnan(x), np.nan, 1.0), where=x > 0.0)
-    at = at * n
-    total = over * over_x
-    for k in range(1, _MOST_TERMS):
-        over, over_x = np.maximum(over - at, 0.0), np.maximum(over_x - at_x, 0.0)
-        term = over * over_x
-        total = total + term
-        if not np.any(term > _LAST_TERM):
-            break
-        at = at * (n / (k + 1))
-        at_x = at_x * (x / (k + 1))
-    return np.asarray(np.minimum(total, 1.0))
+    return exchanged(n.ravel(), ratio.ravel()).reshape(n.shape)

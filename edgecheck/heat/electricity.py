@@ -11,6 +11,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
+from edgecheck.heat.electricity_kernel import part_load_power
+
 FloatArray = NDArray[np.float64]
 
 CYCLING_OFFSET = 0.10  # 1 - Cc of EN 14825
@@ -52,14 +54,18 @@ class PartLoad:
         ndarray, shape (...)
             0 where nothing is taken out. [W]
         """
-        full = np.asarray(power_full, dtype=float)
-        ratio = np.clip(np.asarray(capacity_ratio, dtype=float), 0.0, 1.0)
-        speed = np.maximum(ratio, self.least_share)
-        compressor = (full - fan) * (self.offset + (1.0 - self.offset) * speed)
-        running = compressor + fan * speed**self.fan_exponent
-        share = ratio / speed
-        cycled = np.where(share < 1.0, (1.0 - CYCLING_OFFSET) * share + CYCLING_OFFSET, 1.0)
-        return np.where(ratio > 0.0, running * cycled, 0.0)
+        full, ratio = np.broadcast_arrays(
+            np.asarray(power_full, dtype=float), np.asarray(capacity_ratio, dtype=float)
+        )
+        drawn = part_load_power(
+            full.ravel(), ratio.ravel(), fan, self.least_share, self.offset, self.fan_exponent, CYCLING_OFFSET
+        )
+        return drawn.reshape(full.shape)
+
+
+def fan_share(speed: FloatArray, exponent: float) -> FloatArray:
+    """Power of a fan as a share of that at full speed; shape of the speed. [-]"""
+    return speed * speed * speed if exponent == 3.0 else np.asarray(speed**exponent)
 
 
 def cycling(

@@ -6,21 +6,13 @@ point where the condensing limit opens can carry the maximum.
 """
 
 import math
-from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
 
-from edgecheck.heat.curve import (
-    BEYOND_TABLE,
-    CAPACITY,
-    CONDENSING,
-    NONE,
-    CoolingCurve,
-    fixed_knots,
-    same_in_all_hours,
-)
+from edgecheck.heat.curve import BEYOND_TABLE, CONDENSING, NONE, CoolingCurve, by_hour, in_columns
+from edgecheck.heat.headroom_kernel import best_in_service, hour_by_hour
 
 FloatArray = NDArray[np.float64]
 
@@ -149,27 +141,20 @@ def headroom(curve: CoolingCurve, load: HeatLoad, service_max: float) -> Headroo
     -------
     Headroom
     """
-    setpoint = load.setpoint
-    at_setpoint_allowed = curve.allowed_at(setpoint)
-    capacity = np.where(at_setpoint_allowed, curve.capacity_at(setpoint), 0.0)
-    at_setpoint = capacity - load.at_setpoint
-    best, liquid = _best(curve, load, service_max)
-    share = _share_of(best, load, liquid)
-    unknown = curve.beyond & at_setpoint_allowed & ~(best < 0.0)
-    barred = (curve.locked == NONE) & ~at_setpoint_allowed
-    binding = np.where(best < 0.0, CAPACITY, NONE)
-    binding = np.where(curve.beyond, BEYOND_TABLE, binding)
-    binding = np.where(barred, CONDENSING, binding)
-    binding = np.where(curve.locked != NONE, curve.locked, binding).astype(np.int8)
-    over = curve.condensing_at(setpoint) - curve.condensing_limit
-    exceedance = np.where(binding == CONDENSING, over, curve.exceedance)
-    past = curve.beyond & at_setpoint_allowed
+    at_low, best, share, liquid = _best(curve, load, service_max)
+    capacity, at_setpoint, service, known_share, binding = hour_by_hour(
+        at_low, curve.trip, curve.locked, curve.beyond, load.at_setpoint, best, share, load.setpoint
+    )
+    exceedance, tripped = curve.exceedance, binding == CONDENSING
+    if tripped.any():
+        over = curve.condensing_at(load.setpoint) - curve.condensing_limit
+        exceedance = np.where(tripped, over, exceedance)
     return Headroom(
-        capacity=np.where(past, np.nan, capacity),
-        at_setpoint=np.where(past, np.nan, at_setpoint),
-        service=np.where(unknown, np.nan, best),
+        capacity=capacity,
+        at_setpoint=at_setpoint,
+        service=service,
         bound=best,
-        share=np.where(unknown, np.nan, share),
+        share=known_share,
         share_bound=share,
         liquid=liquid,
         binding=binding,
@@ -179,62 +164,36 @@ def headroom(curve: CoolingCurve, load: HeatLoad, service_max: float) -> Headroo
 
 def service_share(curve: CoolingCurve, load: HeatLoad, service_max: float) -> FloatArray:
     """Service headroom share alone, `Headroom.share_bound`; parameters as in `headroom`, shape (time,). [-]"""
-    best, liquid = _best(curve, load, service_max)
-    return _share_of(best, load, liquid)
+    return _best(curve, load, service_max)[2]
 
 
 def service_bound(curve: CoolingCurve, load: HeatLoad, service_max: float) -> FloatArray:
     """Service headroom alone, `Headroom.bound`; parameters as in `headroom`, shape (time,). [W]"""
-    return _best(curve, load, service_max)[0]
+    return _best(curve, load, service_max)[1]
 
 
-def _best(curve: CoolingCurve, load: HeatLoad, service_max: float) -> tuple[FloatArray, FloatArray]:
-    """Greatest headroom over the service range [W], and the liquid temperature that carries it."""
-    best = np.full(load.at_setpoint.shape, -np.inf)
-    liquid = np.full(load.at_setpoint.shape, load.setpoint)
-    for candidate, capable in _candidates(curve, load.setpoint, service_max):
-        value = np.where(curve.allowed_at(candidate), capable, 0.0) - load.at(candidate)
-        better = value > best + 1e-9
-        best = np.where(better, value, best)
-        liquid = np.where(better, candidate, liquid)
-    return best, liquid
+def _best(
+    curve: CoolingCurve, load: HeatLoad, service_max: float
+) -> tuple[FloatArray, FloatArray, FloatArray, FloatArray]:
+    """Capacity at the setpoint [W], greatest headroom over the service range [W], its share, its liquid [degC]."""
+    like = load.at_setpoint
+    return best_in_service(
+        in_columns(curve.knots), by_hour(curve.capacity), curve.trip, curve.locked == NONE,
+        like, load.slope, load.slope if load.slope_above is None else load.slope_above,
+        _in_every(load.internal, like), _in_every(load.internal_slope, like),
+        load.bend, load.setpoint, max(load.setpoint, service_max),
+    )  # fmt: skip
 
 
-def _share_of(best: FloatArray, load: HeatLoad, liquid: FloatArray) -> FloatArray:
-    """Headroom as a share of the heat to reject, of IT and pump at the least. [-]"""
-    internal = load.internal + load.internal_slope * (liquid - load.setpoint)
-    return quotient(best, np.maximum(load.at(liquid), internal))
+def _in_every(value: FloatArray | float, hours: FloatArray) -> FloatArray:
+    """What may be the same in all hours, hour by hour."""
+    return value if isinstance(value, np.ndarray) else np.full(hours.shape, value)
 
 
 def quotient(headroom: FloatArray, divisor: FloatArray) -> FloatArray:
     """Headroom [W] by heat [W]; infinite where no heat is to be rejected and none inside: nothing is asked. [-]"""
     nothing = np.where(headroom < 0.0, -np.inf, np.inf)
     return np.asarray(np.divide(headroom, divisor, out=nothing, where=divisor > 0.0))
-
-
-def _candidates(
-    curve: CoolingCurve, setpoint: float, service_max: float
-) -> Iterator[tuple[FloatArray | float, FloatArray]]:
-    """Liquid temperatures that can carry the maximum, with the capacity there; the setpoint comes first.
-
-    A knot outside the service range stands for the setpoint, which costs nothing.
-    """
-    low, high = setpoint, max(setpoint, service_max)
-    at_low = curve.capacity_at(low)
-    yield low, at_low
-    if same_in_all_hours(curve.knots):
-        for fixed, capacity in zip(fixed_knots(curve.knots), curve.capacity, strict=True):
-            if low < fixed < high:
-                yield fixed, capacity
-    else:
-        for knot, capacity in zip(curve.knots, curve.capacity, strict=True):
-            inside = (knot > low) & (knot < high)
-            if inside.any():
-                yield np.where(inside, knot, low), np.where(inside, capacity, at_low)
-    if not np.all(curve.trip >= high):
-        edge = np.clip(np.nan_to_num(curve.trip, posinf=high, neginf=low), low, high)
-        yield edge, curve.capacity_at(edge)
-    yield high, curve.capacity_at(high)
 
 
 def worst_hour(result: Headroom) -> int:

@@ -6,19 +6,23 @@ looked at load by load.
 """
 
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from functools import partial
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
-from edgecheck.heat.balance import march
+from edgecheck.heat.balance import LiquidCourse, march
 from edgecheck.heat.curve import CoolingCurve
 from edgecheck.heat.headroom import HeatLoad, headroom, service_share
-from edgecheck.heat.load_search import Halving, Hours, largest_by_share
 from edgecheck.heat.machine import Machine
-from edgecheck.heat.series import HeatSeries, cooling_curve, heat_load_of
+from edgecheck.heat.series import HeatSeries, Surroundings, cooling_curve, heat_load_of
 
 FloatArray = NDArray[np.float64]
+
+RESOLUTION = 1.0  # W
+_WORST_HOURS = 24  # looked at together: a look at a few hours costs what one costs
 
 
 def largest_it_load(
@@ -59,33 +63,131 @@ def largest_it_load(
 
     # what a compressor can do does not depend on the load; a dry cooler breathes part of what it rejects again
     filled = machine_at(most)
-    fixed = None if filled.rejects_load else year.curve
-    if fixed is not None and year.load.setpoint != filled.setpoint:  # a supply limit moves with the load
-        fixed = cooling_curve(year.surroundings, filled)
-
-    def shares(load: float, hours: Hours) -> FloatArray:
-        machine = machine_at(load)
-        curve = _curve_of(year, machine, hours) if fixed is None else fixed.window(hours)
-        return service_share(curve, _load_of(year, machine).window(hours), machine.service_max)
+    hours, warm, chilled = (_Hours.of(one, None if filled.rejects_load else one.curve) for one in series)
+    # a limit on the supply moves with the load
+    if hours.curve is not None and year.load.setpoint != filled.setpoint:
+        hours = replace(hours, curve=cooling_curve(year.surroundings, filled))
 
     def survives(load: float) -> bool:
         machine = machine_at(load)
-        curve = _curve_of(hot, machine, slice(None)) if fixed is None else hot.curve
-        course = march(curve, _load_of(hot, machine), machine.bath)
+        course = warm.followed(machine)
         peak = float(np.max(course.peak)) + machine.band / 2.0
         return course.stops == 0 and peak <= machine.alarm - peak_limit_margin
 
     def stays_warm(load: float) -> bool:
         machine = machine_at(load)
-        curve = _curve_of(cold, machine, slice(None)) if fixed is None else cold.curve
-        course = march(curve, _load_of(cold, machine), machine.bath)
-        return course.lowest_on >= machine.start_min
+        return chilled.followed(machine).lowest_on >= machine.start_min
 
-    with_headroom = largest_by_share(shares, most, least_share)
-    found = with_headroom if survives(with_headroom) else Halving(survives, with_headroom).largest()
+    found = largest_by_share(hours, machine_at, most, least_share)
+    if not survives(found):
+        found = _halved(survives, found)
     # the bath of a cold spell is the warmer the more the servers draw: one that falls too far at the largest load
     # falls too far at any
     return found if stays_warm(found) else 0.0
+
+
+def largest_by_share(
+    hours: "_Hours", machine_at: Callable[[float], Machine], most: float, least_share: float
+) -> float:
+    """Largest load whose headroom share holds in every hour; by halving, no more than `most`. [W]
+
+    Sought in the worst hours, and again in those that cannot do what these can, until all hours carry what is found.
+    """
+    found = most
+    while found > 0.0:
+        share = hours.shares(machine_at(found))
+        short = np.flatnonzero(~(share >= least_share))
+        if not short.size:
+            break
+        worst = hours.some(short[np.argsort(share[short])[:_WORST_HOURS]])
+        found = _halved(partial(worst.carry, machine_at, least_share, found), most)
+    return found
+
+
+def _halved(carries: Callable[[float], bool], most: float) -> float:
+    """Largest load below one that is not carried, within the resolution; 0 where none is. [W]"""
+    low, high = 0.0, most
+    while high - low > RESOLUTION:
+        middle = (low + high) / 2.0
+        low, high = (middle, high) if carries(middle) else (low, middle)
+    return low
+
+
+# of `Surroundings`, what the inlet air and the load of an hour rest on
+_INLET = (
+    "temp_air", "pressure", "mixing_rise", "density", "recirculation_rise", "inlet_air", "factor",
+    "discharge_heat", "load_share",
+)  # fmt: skip
+
+
+@dataclass(frozen=True)
+class _Hours:
+    """Hours of a series in which machines of other loads are looked at.
+
+    Parameters
+    ----------
+    around : Surroundings
+        Of which what concerns the inlet air and the load's share is used.
+    shell_heat, shell_conductance : ndarray, shape (time,)
+        With the liquid at `setpoint`. [W], [W/K]
+    setpoint : float
+        [degC]
+    curve : CoolingCurve or None
+        Where it is the same for every load.
+    """
+
+    around: Surroundings
+    shell_heat: FloatArray
+    shell_conductance: FloatArray
+    setpoint: float
+    curve: CoolingCurve | None
+
+    @classmethod
+    def of(cls, series: HeatSeries, curve: CoolingCurve | None = None) -> "_Hours":
+        """All hours of a series."""
+        shell = series.surroundings.envelope
+        return cls(series.surroundings, shell.total, shell.conductance, series.load.setpoint, curve)
+
+    def some(self, hours: NDArray[np.intp]) -> "_Hours":
+        """Some of them."""
+        around = self.around
+        cut: dict[str, Any] = {}
+        for name in _INLET:
+            value = getattr(around, name)
+            cut[name] = value[hours] if isinstance(value, np.ndarray) else value
+        return _Hours(
+            replace(around, **cut),
+            self.shell_heat[hours],
+            self.shell_conductance[hours],
+            self.setpoint,
+            None if self.curve is None else self.curve.window(hours),
+        )
+
+    def curve_of(self, machine: Machine) -> CoolingCurve:
+        """What a machine can do in these hours."""
+        if self.curve is not None:
+            return self.curve
+        return cooling_curve(self.around.around(machine), machine)
+
+    def load_of(self, machine: Machine) -> HeatLoad:
+        """Heat to reject of a machine; limits stated on the supply move its setpoint too."""
+        moved = machine.setpoint - self.setpoint
+        at_setpoint = self.shell_heat - self.shell_conductance * moved if moved else self.shell_heat
+        return heat_load_of(at_setpoint, self.shell_conductance, machine, self.around.load_share)
+
+    def followed(self, machine: Machine) -> LiquidCourse:
+        """The liquid through these hours."""
+        return march(self.curve_of(machine), self.load_of(machine), machine.bath)
+
+    def shares(self, machine: Machine) -> FloatArray:
+        """Service headroom share of each. [-]"""
+        return service_share(self.curve_of(machine), self.load_of(machine), machine.service_max)
+
+    def carry(
+        self, machine_at: Callable[[float], Machine], least_share: float, too_much: float, load: float
+    ) -> bool:
+        """Whether all of them carry a load below one that is known to be too much. [W]"""
+        return load < too_much and bool(np.all(self.shares(machine_at(load)) >= least_share))
 
 
 @dataclass(frozen=True)
@@ -142,19 +244,14 @@ def at_loads(
     tuple of AtLoad
         In the order of the loads.
     """
-    every = slice(None)
+    series = [_Hours.of(one) for one in (year, hot, cold)]
     found = []
     for load in loads:
         machine = machine_at(load)
-        curves = [_curve_of(series, machine, every) for series in (year, hot, cold)]
-        rooms = [
-            headroom(curve, _load_of(series, machine), machine.service_max)
-            for series, curve in zip((year, hot, cold), curves, strict=True)
-        ]
-        warm, chilled = (
-            march(curve, _load_of(series, machine), machine.bath)
-            for series, curve in zip((hot, cold), curves[1:], strict=True)
-        )
+        curves = [hours.curve_of(machine) for hours in series]
+        asked = [hours.load_of(machine) for hours in series]
+        rooms = [headroom(*pair, machine.service_max) for pair in zip(curves, asked, strict=True)]
+        warm, chilled = (march(curves[i], asked[i], machine.bath) for i in (1, 2))
         peak = float(np.max(warm.peak)) + machine.band / 2.0
         hot_unknown, cold_unknown = (bool(np.any(room.unknown)) for room in rooms[1:])
         found.append(
@@ -172,16 +269,3 @@ def at_loads(
             )
         )
     return tuple(found)
-
-
-def _curve_of(series: HeatSeries, machine: Machine, hours: Hours) -> CoolingCurve:
-    """What a machine at another load can do in some hours of a series."""
-    air = series.surroundings.around(machine).at_section(machine).window(hours)
-    return machine.cooling.curve(air, machine.span).times(machine.in_service)
-
-
-def _load_of(series: HeatSeries, machine: Machine) -> HeatLoad:
-    """Heat to reject of a machine at another load; limits stated on the supply move its setpoint too."""
-    shell = series.surroundings.envelope
-    at_setpoint = shell.total - shell.conductance * (machine.setpoint - series.load.setpoint)
-    return heat_load_of(at_setpoint, shell.conductance, machine, series.load_share)

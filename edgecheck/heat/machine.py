@@ -250,21 +250,62 @@ def machine(unit: Unit, liquid: Liquid, it_load: float, site_visit_hours: float)
     -------
     Machine
     """
+    empty, heat_rate = _without_load(unit, liquid, site_visit_hours)
+    it_heat = it_load * (1.0 + empty.distribution_share)
+    rejected = empty.rejected + it_heat if empty.rejects_load else empty.rejected
+    if unit.liquid.limit_basis != "supply":
+        return replace(empty, it=it_load, rejected=rejected)
+    shift, bath = (it_heat + empty.pump_heat) / heat_rate, empty.bath
+    return replace(
+        empty,
+        it=it_load,
+        rejected=rejected,
+        bath=replace(
+            bath,
+            setpoint=bath.setpoint + shift,
+            shutdown=bath.shutdown + shift,
+            restart=bath.restart + shift,
+        ),
+        service_max=empty.service_max + shift,
+        alarm=empty.alarm + shift,
+        limit_shift=shift,
+    )
+
+
+_Empty = tuple[Machine, float]
+_known: dict[tuple[int, int, float], tuple[Unit, Liquid, _Empty]] = {}
+_MOST_KNOWN = 16
+
+
+def _without_load(unit: Unit, liquid: Liquid, site_visit_hours: float) -> _Empty:
+    """Machine without servers' load, limits as stated, and the capacity rate of its whole liquid flow [W/K].
+
+    Kept for the units of a run: a unit serves many sites, and a site looks at many loads. Records do not change, so
+    that the same object is the same unit.
+    """
+    key = (id(unit), id(liquid), site_visit_hours)
+    known = _known.get(key)
+    if known is None:
+        if len(_known) >= _MOST_KNOWN:
+            _known.clear()
+        # the records are kept with it, so that no other can come to have their ids
+        known = _known[key] = (unit, liquid, _made_without_load(unit, liquid, site_visit_hours))
+    return known[2]
+
+
+def _made_without_load(unit: Unit, liquid: Liquid, site_visit_hours: float) -> _Empty:
     cooling, limits = unit.cooling, unit.liquid
     serving = cooling.sections - 1 if cooling.section_duty == "standby" else cooling.sections
     nominal = limits.setpoint_c
-    heat_rate = cooling.liquid_flow_kg_s * liquid.heat_capacity(nominal)
     pump_power = cooling.pump_kw * KILO
     pump_heat = pump_power * cooling.pump_heat_to_liquid
-    it_heat = it_load * (1.0 + unit.servers.distribution_loss_share)
-    shift = (it_heat + pump_heat) / heat_rate if limits.limit_basis == "supply" else 0.0
     restart_delay = cooling.restart_delay_min * MINUTE
     compressor = None if isinstance(cooling, DryCooler) else cooling
     by_hand = compressor is not None and compressor.high_pressure_reset != "automatic"
     net_of_pump = compressor is not None and compressor.capacity_basis == "net-of-pump"
     liquid_capacity = limits.volume_litre * LITRE * liquid.density(nominal) * liquid.heat_capacity(nominal)
     hardware = unit.servers.heat_capacity_kj_k * KILO
-    return Machine(
+    empty = Machine(
         shell=shell_of(unit),
         cooling=section_of(unit, liquid, serving),
         sections=cooling.sections,
@@ -272,33 +313,34 @@ def machine(unit: Unit, liquid: Liquid, it_load: float, site_visit_hours: float)
         stands_by=cooling.section_duty == "standby",
         bath=Bath(
             heat_capacity=liquid_capacity + hardware,
-            setpoint=nominal + shift,
-            shutdown=limits.shutdown_c + shift,
-            restart=limits.restart_c + shift,
+            setpoint=nominal,
+            shutdown=limits.shutdown_c,
+            restart=limits.restart_c,
             trip_delay=max(restart_delay, site_visit_hours * HOUR) if by_hand else restart_delay,
         ),
         restart_delay=restart_delay,
-        it=it_load,
+        it=0.0,
         distribution_share=unit.servers.distribution_loss_share,
         leakage=unit.servers.leakage_share_per_k,
         pump_power=pump_power,
         pump_heat=pump_heat,
         pump_load=0.0 if net_of_pump else pump_heat,
-        service_max=limits.service_max_c + shift,
-        alarm=limits.alarm_c + shift,
+        service_max=limits.service_max_c,
+        alarm=limits.alarm_c,
         start_min=limits.start_min_c,
-        limit_shift=shift,
+        limit_shift=0.0,
         cycling=None if compressor is None else cycling_of(compressor),
         liquid_heat_capacity=liquid_capacity,
         hardware_heat_capacity=hardware,
         natural_share=limits.natural_circulation_share,
         airflow=serving * cooling.airflow_m3_s,
-        rejected=_rejected(cooling, serving, it_heat + pump_heat),
+        rejected=_rejected(cooling, serving, pump_heat),
         rejects_load=compressor is None,
         fouling=cooling.fouling,
         idle_power=(cooling.sections - serving) * cooling.standby_kw * KILO,
         throttle_share=1.0 if unit.servers.throttle_share is None else unit.servers.throttle_share,
     )
+    return empty, cooling.liquid_flow_kg_s * liquid.heat_capacity(nominal)
 
 
 def _rejected(cooling: Cooling, serving: int, heat: float) -> float:

@@ -10,14 +10,15 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from edgecheck.heat.balance import HOUR
+from edgecheck.heat.chiller_kernel import in_rising_order, read_columns
 from edgecheck.heat.coil import Coil
 from edgecheck.heat.coil_table import WITHIN, per_kelvin
-from edgecheck.heat.curve import Bracket, interpolate, read_together
+from edgecheck.heat.curve import interpolate, read_together
 from edgecheck.heat.headroom import headroom, service_bound, service_share, worst_hour, worst_order
-from edgecheck.heat.load_search import Halving, largest_by_share
+from edgecheck.heat.largest_load import _Hours, largest_by_share
 from edgecheck.heat.microclimate import Microclimate
 from edgecheck.heat.orientation import DIRECTIONS, worst_front_azimuth
-from edgecheck.heat.series import cooling_curve, heat_load_of, run_series, surroundings
+from edgecheck.heat.series import cooling_curve, heat_load_of, run_series, section_curve, surroundings
 from edgecheck.heat.shell_curve import shell_curve
 from edgecheck.heat.winter import power_off, spans_of
 from edgecheck.heat.winter_bounds import starts_that_matter
@@ -64,7 +65,7 @@ def test_readings_are_those_of_numpy(seed, knots, fixed, scalar):
     several = read_together(at, (values, 2.0 * values), where)
     np.testing.assert_allclose(several[1], 2.0 * np.array(right), rtol=0, atol=1e-12)
     if knots > 1:
-        np.testing.assert_allclose(Bracket(at, where).of(values), right, rtol=0, atol=1e-12)
+        assert np.isnan(interpolate(at, values, np.full(hours, np.nan))).all()
 
 
 @given(inlet=st.lists(st.floats(-40.0, 70.0), min_size=1, max_size=20))
@@ -74,6 +75,28 @@ def test_the_table_is_read_as_numpy_reads_it(inlet):
     for row, table in enumerate(made.capacity):
         right = np.interp(inlet, made.inlet_columns, table)
         np.testing.assert_allclose(rows.capacity[row], right, rtol=1e-13)
+
+
+@given(seed=seeds, columns=st.integers(1, 7))
+def test_a_table_of_any_width_is_read_as_numpy_reads_it(seed, columns):
+    random = np.random.default_rng(seed)
+    at = np.sort(random.uniform(0.0, 50.0, columns)) + 0.1 * np.arange(columns)
+    tables = random.uniform(1.0, 9.0, (2, 3, columns))
+    inlet = np.concatenate([random.uniform(-20.0, 70.0, 30), at])
+    found = read_columns(at, (tables[0], tables[1]), inlet)
+    for table, rows in zip(tables, found, strict=True):
+        for row, values in zip(table, rows, strict=True):
+            np.testing.assert_allclose(values, np.interp(inlet, at, row), rtol=1e-13)
+    if columns > 1:
+        assert np.isnan(read_columns(at, (tables[0],), np.array([np.nan]))).all()
+
+
+@given(seed=seeds, count=st.integers(1, 26), hours=st.sampled_from([1, 7, 256, 600]))
+def test_knots_are_put_in_order_as_numpy_sorts(seed, count, hours):
+    random = np.random.default_rng(seed)
+    knots = random.uniform(0.0, 80.0, (count, hours)).round(random.integers(0, 4))
+    right = np.sort(knots, axis=0) + 1e-7 * np.arange(count)[:, np.newaxis]
+    np.testing.assert_allclose(in_rising_order(knots, 1e-7), right, rtol=1e-15)
 
 
 @settings(max_examples=25, deadline=None)
@@ -112,46 +135,33 @@ def test_share_and_bound_alone_are_those_of_the_whole(seed, kind, it):
     assert worst_hour(whole) == worst_order(whole, 1)[0]
 
 
-@settings(max_examples=60)
-@given(seed=seeds, most=st.floats(100.0, 12_000.0), least=st.floats(-0.2, 0.5))
-def test_the_largest_load_is_that_of_plain_halving(seed, most, least):
+@settings(max_examples=25, deadline=None)
+@given(seed=seeds, kind=st.sampled_from(list(KINDS)), most=st.floats(100.0, 15e3), least=st.floats(-0.2, 0.5))
+def test_the_largest_load_is_that_of_plain_halving_in_all_hours(seed, kind, most, least):
     random = np.random.default_rng(seed)
-    capacity, bend = random.uniform(1000.0, 15_000.0, 300), random.uniform(0.0, 0.3, 300)
+    rejects = kind == "dry cooler"
+    site = Microclimate(0.9, 0.9, 0.5, 0.08, 0.04)
 
-    def shares(load, hours):
-        return (capacity[hours] - bend[hours] * load) / (load + 150.0) - 1.0
+    def at(load):
+        return machine(cooling=KINDS[kind], it=load, rejects_load=rejects, rejected=load if rejects else 11e3)
 
-    found = largest_by_share(shares, most, least)
+    around = surroundings(
+        random_air(random, 300), random.uniform(0.0, 900.0, 300), np.zeros((6, 300)), at(5000.0), site
+    )
+    year = run_series(around, at(5000.0))
 
     def carries(load):
-        return bool(np.min(shares(load, slice(None))) >= least)
+        made = at(load)
+        now = around.around(made)
+        asked = heat_load_of(around.envelope.total, around.envelope.conductance, made)
+        return bool(np.all(service_share(section_curve(now, made), asked, made.service_max) >= least))
 
     low, high = 0.0, most
     while high - low > 1.0 and not carries(most):
         middle = (low + high) / 2.0
         low, high = (middle, high) if carries(middle) else (low, middle)
+    found = largest_by_share(_Hours.of(year, None if rejects else year.curve), at, most, least)
     assert found == (most if carries(most) else low)
-
-
-def test_a_few_looks_stand_for_halving():
-    capacity = np.linspace(9000.0, 12_000.0, 300)
-    looks = []
-
-    def shares(load, hours):
-        looks.append(load)
-        return (capacity[hours] - 0.03 * load) / (load + 150.0) - 1.0
-
-    assert largest_by_share(shares, 20e3, 0.1) == pytest.approx((9000.0 - 165.0) / 1.13, abs=1.0)
-    assert len(looks) <= 10  # plain halving: 2 + 15
-
-
-def test_halving_does_not_ask_what_it_knows():
-    asked = []
-    halving = Halving(lambda load: asked.append(load) or load <= 700.0, 1000.0)
-    assert halving.carries(650.0)
-    assert not halving.carries(750.0)
-    assert halving.largest() == pytest.approx(700.0, abs=1.0)
-    assert all(650.0 <= load <= 750.0 for load in asked)
 
 
 # ------------------------------------------------------------------------------------------ orientation
