@@ -1,5 +1,7 @@
 """Compiled kernels: the digits of numpy, and a kept one that is cut short or cannot be written costs no run."""
 
+import ast
+import builtins
 import importlib.util
 import itertools
 import subprocess
@@ -9,6 +11,8 @@ from types import ModuleType
 
 import numpy as np
 import pytest
+
+import edgecheck
 
 SOURCE = '''"""One kernel."""
 from edgecheck.base.compiled import kernel
@@ -102,3 +106,29 @@ def test_without_a_folder_to_keep_it_in_it_goes_to_the_temporary_one(source: Pat
     )
     assert answer.returncode == 0, answer.stderr
     assert "edgecheck-compiled" in answer.stdout
+
+
+KERNELS = [
+    (path, node)
+    for path in sorted(Path(edgecheck.__file__).parent.rglob("*.py"))
+    for node in ast.walk(ast.parse(path.read_text(encoding="utf-8")))
+    if isinstance(node, ast.FunctionDef)
+    and any(isinstance(mark, ast.Name) and mark.id == "kernel" for mark in node.decorator_list)
+]
+
+
+@pytest.mark.parametrize("path, kernel", KERNELS, ids=lambda one: getattr(one, "name", ""))
+def test_a_kernel_calls_only_what_stands_in_its_own_file(path: Path, kernel: ast.FunctionDef) -> None:
+    """A kept kernel is made anew when its own file changes; a change of what it calls elsewhere goes unnoticed."""
+    module = ast.parse(path.read_text(encoding="utf-8"))
+    here = {node.name for node in module.body if isinstance(node, ast.FunctionDef)}
+    called = {
+        node.func.id
+        for node in ast.walk(kernel)
+        if isinstance(node, ast.Call) and isinstance(node.func, ast.Name)
+    }
+    assert called - here <= set(dir(builtins))
+
+
+def test_there_are_kernels() -> None:
+    assert len(KERNELS) > 10
