@@ -24,8 +24,8 @@ def kernel(function: Callable[P, R]) -> Callable[P, R]:
     """Compile a loop over hours at its first call.
 
     Arrays must be C-contiguous and of one type, or every layout is compiled anew. A division by zero gives an
-    infinity, as in numpy. Other threads go on meanwhile. A kernel calls only kernels of its own file: a kept one is made
-    anew when its file changes, and what it calls elsewhere, or takes as a constant from there, is part of it.
+    infinity, as in numpy. Other threads go on meanwhile. A kernel calls only kernels of its own file: a kept one is
+    made anew when its file changes, and what it calls elsewhere, or takes as a constant from there, is part of it.
     """
     try:
         compiled = numba.njit(**_OPTIONS)(function)

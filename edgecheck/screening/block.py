@@ -25,7 +25,7 @@ from edgecheck.screening.parcels import STATIONS, Parcel
 from edgecheck.screening.store import store_line
 
 _log = logging.getLogger("edgecheck.screening")
-_PACKAGES = ("numpy", "pvlib", "scipy")
+_PACKAGES = ("numba", "numpy", "pvlib", "scipy")
 
 Draw = Callable[[Result], Mapping[str, bytes]]
 
