@@ -13,7 +13,7 @@ from real_weather import PVLIB_FILES, pvlib_file
 
 import edgecheck as package
 
-HEAVY = ("pvlib", "pandas", "xarray", "matplotlib", "scipy")
+HEAVY = ("pvlib", "pandas", "xarray", "matplotlib", "numba", "scipy")
 PROBE = """
 import sys
 from edgecheck.cli import main
