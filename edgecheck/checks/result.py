@@ -255,24 +255,17 @@ class Result:
             groups=record.get("groups", {}),
             governing_check=record.get("governing_check", ""),
             reason=record.get("reason", ""),
-            checks=tuple(_check_result(entry) for entry in record.get("checks", ())),
+            checks=tuple(_check(entry) for entry in record.get("checks", ())),
             conditions=tuple(record.get("conditions", ())),
             to_survey=tuple(record.get("to_survey", ())),
             asks=_numbers(record.get("asks", {})),
             figures=_numbers(record.get("figures", {})),
             worst_hours=tuple(_worst_hour(entry) for entry in record.get("worst_hours", ())),
-            inputs=tuple(_with(entry, _LISTED) for entry in record.get("inputs", ())),
+            inputs=tuple(_INPUT | entry for entry in record.get("inputs", ())),
             detail=record.get("detail", {}),
-            notes=tuple(Note(**_known(Note, entry)) for entry in record.get("notes", ())),
+            notes=tuple(_note(entry) for entry in record.get("notes", ())),
             faults=tuple(record.get("faults", ())),
         )
-
-
-def _check_result(entry: Mapping[str, Any]) -> CheckResult:
-    """Outcome of a check of its record."""
-    asked = entry.get("condition", "")
-    given = {"conditions": asked.split(BETWEEN)} if asked else {}
-    return CheckResult(**_known(CheckResult, {**entry, **given}))
 
 
 def _stored(subject: str, section: Any) -> Any:
@@ -297,24 +290,43 @@ def _plain_without(entry: Mapping[str, Any], defaults: Mapping[str, Any]) -> dic
     return found
 
 
-def _with(entry: Mapping[str, Any], defaults: Mapping[str, Any]) -> dict[str, Any]:
-    """The entry with what went without saying, in the order of `to_dict`."""
-    known = ("key", "value", *defaults)
-    whole = {**defaults, **entry}
-    return {key: whole[key] for key in (*known, *(key for key in entry if key not in known)) if key in whole}
+# An input with what goes without saying, in the order of `to_dict`.
+_INPUT = {"key": "", "value": None, **_LISTED}
 
 
-def _known(kind: type, entry: Mapping[str, Any]) -> dict[str, Any]:
-    """Values of the fields that a class has: lists as tuples, numbers without an end as such."""
-    names = {one.name for one in fields(kind)}
-    found = _numbers({key: value for key, value in entry.items() if key in names})
-    return {key: tuple(value) if isinstance(value, list) else value for key, value in found.items()}
+def _check(entry: Mapping[str, Any]) -> CheckResult:
+    get = entry.get
+    asked = get("condition", "")
+    return CheckResult(
+        entry["id"],
+        entry["status"],
+        _number(get("demand")),
+        _number(get("limit")),
+        _number(get("spare")),
+        _number(get("utilisation")),
+        get("governed_by", ""),
+        tuple(get("missing", ())),
+        tuple(get("assumed", ())),
+        get("note", ""),
+        tuple(asked.split(BETWEEN)) if asked else (),
+    )
+
+
+def _note(entry: Mapping[str, Any]) -> Note:
+    get = entry.get
+    return Note(entry["code"], entry["level"], entry["text"], get("count"), _number(get("worst")))
 
 
 def _worst_hour(entry: Mapping[str, Any]) -> WorstHour:
-    return WorstHour(**_known(WorstHour, {**entry, "values": _numbers(entry["values"])}))
+    return WorstHour(
+        entry["title"], entry["spell"], entry["time"], entry["binding"], _numbers(entry["values"])
+    )
+
+
+def _number(value: Any) -> Any:
+    """Undo what `plain` does to a number without an end."""
+    return math.inf if value == ENDLESS else value
 
 
 def _numbers(values: Mapping[str, Any]) -> dict[str, Any]:
-    """Undo what `plain` does to numbers without an end."""
     return {key: math.inf if value == ENDLESS else value for key, value in values.items()}

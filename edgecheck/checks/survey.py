@@ -10,7 +10,9 @@ lies in the middle of the column's usual range.
 
 import math
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
+from functools import lru_cache
+from typing import NamedTuple
 
 from edgecheck.checks.declarations import check_of
 from edgecheck.checks.model import CheckResult, Need
@@ -46,6 +48,44 @@ _HOLDING = {
     "services.starting": ("feed_cable_length_m", "feed_cable_mm2"),
 }
 _FAULT_KEY = re.compile(r"line \d+\)?, ([^:,]+):")
+# Different gaps of rows and checks that are kept with what would close them.
+_KEPT = 4096
+_Inputs = tuple[tuple[str, ...], ...]
+
+
+class _Told(NamedTuple):
+    """What of a row tells which answers would settle a check.
+
+    `keys` are columns that the row itself says, `families` those of load standards that it is under, `firm` extremes
+    that are no estimates; `maintenance` where the roof is for maintenance only.
+    """
+
+    keys: frozenset[str]
+    families: frozenset[str]
+    firm: frozenset[str]
+    maintenance: bool
+
+    def about(self, keys: frozenset[str]) -> "_Told":
+        """The same with no other keys than these."""
+        return _Told(self.keys & keys, self.families, self.firm, self.maintenance)
+
+
+class _Way(NamedTuple):
+    """One answer that helps to settle a check: to which key, its share among those it takes, what goes with it."""
+
+    key: str
+    share: float
+    beside: str
+
+
+class _Form(NamedTuple):
+    """What a question for a key says at every site."""
+
+    key: str
+    question: str
+    unit: str
+    allowed: str
+    who_knows: str
 
 
 def survey_items(
@@ -73,18 +113,18 @@ def survey_items(
     if result.verdict == "unusable":
         _unusable(asks, site, result, need)
     else:
-        in_force = [outcome for outcome in result.checks if need[outcome.id] != "off"]
-        for outcome in in_force:
+        told = _told(site, result)
+        in_force = {outcome.id: outcome for outcome in result.checks if need[outcome.id] != "off"}
+        for outcome in in_force.values():
+            required = need[outcome.id] == "required"
             if outcome.status == "not assessed":
-                _waiting(asks, outcome, site, result, required=need[outcome.id] == "required")
-            _held_back(asks, outcome, site, HELD if need[outcome.id] == "required" else CONFIRM)
-        _estimates_and_defaults(asks, site, result, [outcome.id for outcome in in_force])
-        _lift(asks, {outcome.id for outcome in in_force if outcome.status == "fail"})
+                _waiting(asks, outcome, told, required=required)
+            if outcome.assumed or site.cautions or outcome.id in _HOLDING:
+                _held_back(asks, outcome, site, HELD if required else CONFIRM)
+        _estimates_and_defaults(asks, site, result, in_force)
+        _lift(asks, {outcome.id for outcome in in_force.values() if outcome.status == "fail"})
     alike = {column: own for own, column in (lookalikes or {}).items()}
-    return tuple(
-        _item(site, result, order, ask, alike.get(ask.key, ""))
-        for order, ask in enumerate(asks.ordered(), start=1)
-    )
+    return tuple(_items(site, result, asks.ordered(), alike))
 
 
 def _unusable(asks: Asks, site: Site, result: Result, need: Mapping[str, Need]) -> None:
@@ -106,11 +146,38 @@ def _column_name(heading: str) -> str:
     return heading if known is None else known.column.name
 
 
-def _waiting(asks: Asks, outcome: CheckResult, site: Site, result: Result, *, required: bool) -> None:
+def _told(site: Site, result: Result) -> _Told:
+    standard = site.get(LOAD_STANDARD)
+    families = {family_of(standard)} if standard is not None else families_of(site.values)
+    return _Told(
+        frozenset(key for key in site.values if key not in site.assumed),
+        frozenset(families),
+        frozenset(key for key in _EXTREMES if _extreme(key, result).get("source") != "estimate"),
+        site.get("roof_use") == "maintenance-only",
+    )
+
+
+def _waiting(asks: Asks, outcome: CheckResult, told: _Told, *, required: bool) -> None:
     """What a check that is not assessed waits for; of one to confirm only what takes fewest answers."""
+    step, lead = (REQUIRED, "Decides: ") if required else (CONFIRM, "To confirm: ")
+    limit, check = LIMITS.get(outcome.id), check_of(outcome.id)
+    asked = told.about(_keys_in(check.inputs))
+    for key, share, tail in _ways(outcome.id, check.inputs, outcome.missing, asked, required):
+        certainty = 1.0
+        if key == limit:
+            tail += wanted(outcome, key, alone=share == 1.0)
+            certainty = _certainty(outcome, key)
+        asks.add(key, step, share, Reason(lead, check.title, tail), (outcome.id,), certainty=certainty)
+
+
+@lru_cache(_KEPT)
+def _ways(
+    check_id: str, inputs: _Inputs, missing: tuple[str, ...], told: _Told, required: bool
+) -> tuple[_Way, ...]:
+    """Answers that a check waits for: many rows have the same gaps, so each kind of gap is looked at once."""
     place = places()
     groups = sorted(
-        _alternatives(outcome, site, result),
+        _alternatives(check_id, inputs, missing, told),
         key=lambda group: (len(group), [place.get(key, len(place)) for key in group]),
     )
     if not required:
@@ -119,35 +186,37 @@ def _waiting(asks: Asks, outcome: CheckResult, site: Site, result: Result, *, re
     for group in groups:
         for key in group:
             shortest.setdefault(key, group)
-    title = check_of(outcome.id).title
-    step, verb = (REQUIRED, "Decides") if required else (CONFIRM, "To confirm")
+    ways = []
     for key, group in shortest.items():
         rest = [other for other in group if other != key]
         instead = [other for other in groups[0] if other not in group]
         tail = f", together with {others(rest)}" if rest else ""
         tail += f", instead of {others(instead)}" if instead else ""
-        tail += f".{wanted(outcome, key, alone=not rest)}"
-        certainty = _certainty(outcome, key)
-        why = Reason(f"{verb}: ", title, tail)
-        asks.add(key, step, 1.0 / len(group), why, (outcome.id,), certainty=certainty)
+        ways.append(_Way(key, 1.0 / len(group), f"{tail}."))
+    return tuple(ways)
 
 
-def _alternatives(outcome: CheckResult, site: Site, result: Result) -> list[tuple[str, ...]]:
+@lru_cache(_KEPT)
+def _keys_in(inputs: _Inputs) -> frozenset[str]:
+    return frozenset(key for group in inputs for key in group)
+
+
+def _alternatives(
+    check_id: str, inputs: _Inputs, waits_for: tuple[str, ...], told: _Told
+) -> list[tuple[str, ...]]:
     """Sets of keys of which any one would settle a check."""
-    missing = [_column_name(key) for key in outcome.missing]
-    missing = [key for key in missing if not _firm_extreme(key, result)] or missing
+    named = [_column_name(key) for key in waits_for]
+    missing = [key for key in named if key not in told.firm] or named
     if not missing:
         return []
-    declared = [group for group in check_of(outcome.id).inputs if not _ruled_out(group, site)]
-    holding = _HOLDING.get(outcome.id, ())
+    declared = [group for group in inputs if not _ruled_out(group, told)]
+    holding = _HOLDING.get(check_id, ())
     unknown = [
-        tuple(key for key in group if not _known(site, key) and key not in holding) for group in declared
+        tuple(key for key in group if not _known(key, told) and key not in holding) for group in declared
     ]
     if unknown and all(unknown):
-        named = {key for group in check_of(outcome.id).inputs for key in group}
-        before = [
-            key for key in missing if key not in named
-        ]  # nothing else helps as long as these are missing
+        # Nothing else helps as long as these are missing.
+        before = [key for key in missing if key not in _keys_in(inputs)]
         return _least([(*before, *group) for group in unknown])
     open_ways = [group for group in unknown if group and set(group) <= set(missing)]
     if open_ways:
@@ -162,31 +231,24 @@ def _least(groups: list[tuple[str, ...]]) -> list[tuple[str, ...]]:
     return [group for group in dict.fromkeys(groups) if not any(set(other) < set(group) for other in groups)]
 
 
-def _known(site: Site, key: str) -> bool:
+def _known(key: str, told: _Told) -> bool:
     """Whether the row itself says it, or something takes its place."""
-    return (site.known(key) and key not in site.assumed) or columns()[key].has_default
+    return key in told.keys or columns()[key].has_default
 
 
-def _ruled_out(group: tuple[str, ...], site: Site) -> bool:
+def _ruled_out(group: tuple[str, ...], told: _Told) -> bool:
     """Whether a row rules an alternative out.
 
     A maintenance load is nothing to spare for permanent plant, and a row is under one family of load standards.
     """
-    if "roof_use" in group and site.get("roof_use") == "maintenance-only":
+    if "roof_use" in group and told.maintenance:
         return True
-    standard = site.get(LOAD_STANDARD)
-    given = {family_of(standard)} if standard is not None else families_of(site.values)
     asked = families_of(group)
-    return bool(given and asked) and not given & asked
-
-
-def _firm_extreme(key: str, result: Result) -> bool:
-    """Whether a key is an extreme that is no estimate."""
-    return key in _EXTREMES and _extreme(key, result).get("source") != "estimate"
+    return bool(told.families and asked) and not told.families & asked
 
 
 def _extreme(key: str, result: Result) -> Mapping[str, object]:
-    return dict((result.detail.get("extremes") or {}).get(_EXTREMES[key]) or {})
+    return (result.detail.get("extremes") or {}).get(_EXTREMES[key]) or {}
 
 
 def _certainty(outcome: CheckResult, key: str) -> float:
@@ -224,7 +286,7 @@ def _held_back(asks: Asks, outcome: CheckResult, site: Site, step: int) -> None:
             asks.add(key, step, 1.0, why, (outcome.id,))
 
 
-def _estimates_and_defaults(asks: Asks, site: Site, result: Result, in_force: list[str]) -> None:
+def _estimates_and_defaults(asks: Asks, site: Site, result: Result, in_force: Mapping[str, object]) -> None:
     """Extremes that are estimates and defaults with much influence."""
     for key, step, why in (*_estimates(site, result), *_defaults(site, result)):
         fed = tuple(check for check in columns()[key].feeds if check in in_force)
@@ -253,7 +315,11 @@ def _estimates(site: Site, result: Result) -> Iterator[tuple[str, int, str]]:
 
 
 def _defaults(site: Site, result: Result) -> Iterator[tuple[str, int, str]]:
-    served = {entry["key"]: entry for entry in result.inputs if entry["origin"] in ("default", "station")}
+    served = {
+        entry["key"]: entry
+        for entry in result.inputs
+        if entry["key"] in _INFLUENTIAL and entry["origin"] in ("default", "station")
+    }
     for key in _INFLUENTIAL:
         if key not in served or (key == "roof_surface" and site.known("roof_solar_absorptance")):
             continue
@@ -265,31 +331,35 @@ def _defaults(site: Site, result: Result) -> Iterator[tuple[str, int, str]]:
         yield key, DEFAULT, f"{shown} was used: {entry['reason']}."
 
 
-def _item(site: Site, result: Result, order: int, ask: Ask, own_heading: str) -> SurveyItem:
-    column = columns().get(ask.key)
-    why = [ask.why()]
-    if own_heading:
-        why.append(f'The column "{own_heading}" looks like it: if it is, map it instead.')
-    if result.verdict == "no-go" and ask.step != FIRST:
-        why.append(f"The site is no-go whatever the answer: {titles((result.governing_check,))}.")
+def _items(site: Site, result: Result, asks: Iterable[Ask], alike: Mapping[str, str]) -> Iterator[SurveyItem]:
+    """The questions with all that stands in the survey list."""
+    for order, ask in enumerate(asks, start=1):
+        form, why = _form(ask.key), ask.why()
+        if ask.key in alike:
+            why += f' The column "{alike[ask.key]}" looks like it: if it is, map it instead.'
+        if result.verdict == "no-go" and ask.step != FIRST:
+            why += f" The site is no-go whatever the answer: {titles((result.governing_check,))}."
+        yield SurveyItem(
+            site.site_id,
+            site.name,
+            order,
+            form.key,
+            form.question,
+            form.unit,
+            form.allowed,
+            form.who_knows,
+            why,
+            tuple(ask.decides),
+        )
+
+
+@lru_cache(_KEPT)
+def _form(key: str) -> _Form:
+    column = columns().get(key)
     if column is None or column.name == "site_id":
-        key, question, who = ELSEWHERE.get(ask.key, ROW)
-        unit, may_be = "", ""
-    else:
-        key, question, who = ask.key, column.question, column.knows
-        unit, may_be = _unit(column), allowed(column)
-    return SurveyItem(
-        site_id=site.site_id,
-        name=site.name,
-        order=order,
-        key=key,
-        question=question,
-        unit=unit,
-        allowed=may_be,
-        who_knows=who,
-        why=" ".join(why),
-        decides=tuple(ask.decides),
-    )
+        named, question, who = ELSEWHERE.get(key, ROW)
+        return _Form(named, question, "", "", who)
+    return _Form(key, column.question, _unit(column), allowed(column), column.knows)
 
 
 def _unit(column: Column) -> str:

@@ -6,14 +6,14 @@ the one that could change the verdict most first.
 
 from dataclasses import dataclass, field
 from functools import cache
+from typing import NamedTuple
 
 from edgecheck.inputs.columns import columns
 
 FIRST, REQUIRED, HELD, CONFIRM, ESTIMATE, DEFAULT = range(6)
 
 
-@dataclass(frozen=True)
-class Reason:
+class Reason(NamedTuple):
     """Why a question is asked: title of a check with the words around it, or the words alone."""
 
     lead: str
@@ -39,8 +39,8 @@ class Ask:
         Something stands for the unknown value, so that a failure may rest on it.
     reasons : list of Reason
         Why.
-    decides : list of str
-        Ids of checks.
+    decides : dict
+        Ids of checks, each once, in the order in which they came.
     """
 
     key: str
@@ -49,10 +49,12 @@ class Ask:
     certainty: float = 1.0
     in_use: bool = False
     reasons: list[Reason] = field(default_factory=list)
-    decides: list[str] = field(default_factory=list)
+    decides: dict[str, None] = field(default_factory=dict)
 
     def why(self) -> str:
         """All reasons as sentences; checks with the same words around them share one."""
+        if len(self.reasons) == 1:
+            return "".join(self.reasons[0])
         shared: dict[tuple[str, str], list[str]] = {}
         for reason in dict.fromkeys(self.reasons):
             shared.setdefault((reason.lead, reason.tail), []).append(reason.title)
@@ -87,7 +89,9 @@ class Asks:
         decides : tuple of str
             Ids of the checks that it is about.
         """
-        ask = self.by_key.setdefault(key, Ask(key, step))
+        ask = self.by_key.get(key)
+        if ask is None:
+            ask = self.by_key[key] = Ask(key, step)
         if step < ask.step:
             ask.step, ask.score, ask.certainty = step, 0.0, 1.0
         if step == ask.step:
@@ -95,7 +99,7 @@ class Asks:
             ask.certainty = min(ask.certainty, certainty)
         ask.in_use = ask.in_use or in_use
         ask.reasons.append(why)
-        ask.decides += [check for check in decides if check not in ask.decides]
+        ask.decides.update(dict.fromkeys(decides))
 
     def ordered(self) -> list[Ask]:
         """The questions, the one that could change the verdict most first."""

@@ -4,12 +4,11 @@ from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 
-from openpyxl.workbook.workbook import Workbook
-
 from edgecheck.checks.declarations import CHECKS
 from edgecheck.inputs.criteria import TABLES, Criteria
 from edgecheck.inputs.sites import SiteList
 from edgecheck.outputs.run_facts import SYNTHETIC
+from edgecheck.outputs.sheet_book import Book
 from edgecheck.outputs.sheet_cells import TITLE, WRAPPED, Look, SheetCells, lines_of, set_up
 from edgecheck.outputs.views.grounds import CAUTIONS
 from edgecheck.outputs.words import VERDICT_MEANING, VERDICT_ORDER
@@ -26,7 +25,7 @@ Section = tuple[str, list[Line]]
 
 
 def write_about_sheet(
-    book: Workbook,
+    book: Book,
     record: Mapping[str, Any],
     plan: Plan,
     verdicts: Mapping[str, int],
@@ -36,8 +35,8 @@ def write_about_sheet(
 
     Parameters
     ----------
-    book : Workbook
-        Written row by row.
+    book : Book
+        Gets the sheet.
     record : mapping
         What run.json says of the run.
     plan : Plan
@@ -47,9 +46,8 @@ def write_about_sheet(
     remarks : sequence of str
         What the other sheets leave out.
     """
-    sheet = book.create_sheet(NAME)
-    cells = SheetCells(sheet)
-    set_up(sheet, _WIDTHS, freeze="")
+    cells = book.sheet(NAME)
+    set_up(cells.sheet, _WIDTHS, freeze="")
     sections = (
         ("Read this first", [("", "", text) for text in _cautions(record)]),
         ("Run", list(_run(record))),
@@ -69,16 +67,16 @@ def write_about_sheet(
         cells.append([cells.cell(title, TITLE), cells.cell("", TITLE), cells.cell("", TITLE)])
         for line in lines:
             row += 1
-            _write_line(sheet, cells, line, row)
+            _write_line(cells, line, row)
         cells.append([])
         row += 2
 
 
-def _write_line(sheet: Any, cells: SheetCells, line: Line, row: int) -> None:
+def _write_line(cells: SheetCells, line: Line, row: int) -> None:
     """A line of three cells, or of one over the whole width where there is only a text."""
     name, value, text = line
     if name == "" and value == "":
-        sheet.merged_cells.add(f"A{row}:C{row}")
+        cells.sheet.merged_cells.add(f"A{row}:C{row}")
         cells.append([cells.cell(text, WRAPPED)], lines_of(text, sum(_WIDTHS)))
         return
     shown = zip(line, _WIDTHS, strict=True)

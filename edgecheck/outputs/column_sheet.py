@@ -2,15 +2,14 @@
 
 from collections.abc import Iterator
 
-from openpyxl.workbook.workbook import Workbook
-
 from edgecheck.inputs.check_ids import CHECK_IDS, GROUP_NAMES
 from edgecheck.inputs.columns import Column, columns
 from edgecheck.inputs.sites import SiteList
 from edgecheck.inputs.verdict_columns import VERDICT_COLUMNS, returned_names
 from edgecheck.outputs.number_text import cell as table_text
 from edgecheck.outputs.result_columns import RESULT_COLUMNS
-from edgecheck.outputs.sheet_cells import HEADING, Look, SheetCells, lines_of, set_up
+from edgecheck.outputs.sheet_book import Book
+from edgecheck.outputs.sheet_cells import HEADING, Look, lines_of, set_up
 
 TITLE = "columns"
 HEADINGS = (
@@ -30,21 +29,20 @@ _PLAIN, _LINES = Look(lined=True), Look(lined=True, wrap=True)
 _WRAPPED = frozenset({"meaning", "allowed", "feeds", "empty_means", "default_reason", "who_knows"})
 
 
-def write_column_sheet(book: Workbook, site_list: SiteList) -> None:
+def write_column_sheet(book: Book, site_list: SiteList) -> None:
     """Write the sheet.
 
     Parameters
     ----------
-    book : Workbook
-        Written row by row.
+    book : Book
+        Gets the sheet.
     site_list : SiteList
         Says which columns stand in the list.
     """
-    sheet = book.create_sheet(TITLE)
-    cells = SheetCells(sheet)
+    cells = book.sheet(TITLE)
     rows = [*_of_the_list(site_list), *_ours(), *_not_in_the_list(site_list)]
-    set_up(sheet, [width for _, width in HEADINGS], freeze="B2")
-    sheet.auto_filter.ref = f"A1:{chr(ord('A') + len(HEADINGS) - 1)}{len(rows) + 1}"
+    set_up(cells.sheet, [width for _, width in HEADINGS], freeze="B2")
+    cells.sheet.auto_filter.ref = f"A1:{chr(ord('A') + len(HEADINGS) - 1)}{len(rows) + 1}"
     cells.append(cells.row([name for name, _ in HEADINGS], HEADING))
     for row in rows:
         texts = [

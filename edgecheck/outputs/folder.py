@@ -8,8 +8,8 @@ that a reader never meets half a file. Nothing outside the folder is touched: li
 import codecs
 import os
 import re
-from collections.abc import Callable, Collection, Iterable, Mapping
-from contextlib import suppress
+from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, Sequence
+from contextlib import contextmanager, suppress
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any, Self
@@ -203,16 +203,30 @@ class RunFolder:
         """
         return self.write_bytes(name, encoded(name, text), site=site)
 
-    def write_lines(self, name: str, lines: Iterable[str], *, site: str | None = None) -> Path:
-        """Write a text file in one step from lines that are made one by one; the rest as `write_text`."""
+    def write_together(self, names: Sequence[str], fill: Callable[[Mapping[str, Path]], Any]) -> None:
+        """Write several files of the run, each in one step when all of them are filled.
 
-        def fill(part: Path) -> None:
-            with part.open("wb") as out:
-                if name.endswith(".csv"):
-                    out.write(codecs.BOM_UTF8)
-                out.writelines(line.encode("utf-8", errors="replace") for line in lines)
+        Parameters
+        ----------
+        names : sequence of str
+            They are put in place in this order.
+        fill : callable
+            Gets the path at which to make each file, by name.
 
-        return self._write(name, fill, site)
+        Raises
+        ------
+        FolderRefused
+            As `write_text`; none of the files is then put in place.
+        """
+        *before, last = names
+        if before:
+            self._write(
+                last,
+                lambda part: self.write_together(before, lambda parts: fill({**parts, last: part})),
+                None,
+            )
+        else:
+            self._write(last, lambda part: fill({last: part}), None)
 
     def write_bytes(self, name: str, data: bytes, *, site: str | None = None) -> Path:
         """Write a file in one step; parameters and errors as `write_text`."""
@@ -241,6 +255,49 @@ class RunFolder:
             if step.is_symlink():
                 raise FolderRefused(str(step), "is a link that leads out of the run folder; remove it first")
         return sites / site / name
+
+
+class LineFile:
+    """A text file in the making, written piece by piece; CSV gets a byte order mark.
+
+    Parameters
+    ----------
+    place : Path
+        What it will be called, which errors name.
+    part : Path
+        Where it is made.
+
+    Raises
+    ------
+    FolderRefused
+        If it cannot be written; so too from its methods.
+    """
+
+    def __init__(self, place: Path, part: Path) -> None:
+        self._place = place
+        with self._named():
+            self._file = part.open("wb", buffering=1 << 20)
+            if place.name.endswith(".csv"):
+                self._file.write(codecs.BOM_UTF8)
+
+    def write(self, text: str) -> None:
+        """Add text; line ends stay as they are."""
+        with self._named():
+            self._file.write(text.encode("utf-8", errors="replace"))
+
+    def __enter__(self) -> Self:
+        return self
+
+    def __exit__(self, *_: object) -> None:
+        with self._named():
+            self._file.close()
+
+    @contextmanager
+    def _named(self) -> Iterator[None]:
+        try:
+            yield
+        except OSError as error:
+            raise cannot_write(self._place, error) from error
 
 
 def encoded(name: str, text: str) -> bytes:

@@ -13,9 +13,11 @@ from typing import Any
 from edgecheck.checks.result import Result, plain
 from edgecheck.inputs.columns import columns
 from edgecheck.inputs.sites import Site
+from edgecheck.outputs.listed_row import ListedRow, listed_rows
 
 # About a centimetre; more digits cost space and say nothing (RFC 7946, 11.2).
 DECIMALS = 7
+_JSON = json.JSONEncoder(ensure_ascii=False, allow_nan=False, separators=(",", ":"))
 
 
 def geojson_lines(
@@ -55,16 +57,40 @@ def geojson_lines(
 def _lines(
     sites: Sequence[Site], results: Sequence[Result], ranks: Mapping[int, int], folders: Mapping[int, str]
 ) -> Iterator[str]:
-    times = Counter(site.site_id for site in sites)
-    yield '{"type":"FeatureCollection","features":['
-    end = "\n"
-    for site, result in zip(sites, results, strict=True):
+    points = Points(sites)
+    yield points.head()
+    yield from map(points.line, listed_rows(results, ranks, folders))
+    yield points.end()
+
+
+class Points:
+    """The parts of sites.geojson, in the order of the list.
+
+    Parameters
+    ----------
+    sites : sequence of Site
+        Rows of the list.
+    """
+
+    def __init__(self, sites: Sequence[Site]) -> None:
+        self._sites = sites
+        self._times = Counter(site.site_id for site in sites)
+
+    def head(self) -> str:
+        """What stands before the features."""
+        return '{"type":"FeatureCollection","features":['
+
+    def line(self, row: ListedRow) -> str:
+        """A row's feature, with what parts it from the one before."""
+        site = self._sites[row.place]
         # The commonly used identifier (RFC 7946, 3.2), unless it is empty or names several rows.
-        own_id = {"id": site.site_id} if site.site_id and times[site.site_id] == 1 else {}
-        shown = properties(result, ranks.get(result.row), folders.get(result.row))
-        yield end + _text({"type": "Feature", **own_id, "geometry": geometry(site), "properties": shown})
-        end = ",\n"
-    yield "\n]}\n"
+        own_id = {"id": site.site_id} if site.site_id and self._times[site.site_id] == 1 else {}
+        feature = {"type": "Feature", **own_id, "geometry": geometry(site), "properties": properties(row)}
+        return f"{',' if row.place else ''}\n{_JSON.encode(feature)}"
+
+    def end(self) -> str:
+        """What stands behind the features."""
+        return "\n]}\n"
 
 
 def geometry(site: Site) -> dict[str, Any] | None:
@@ -78,19 +104,20 @@ def geometry(site: Site) -> dict[str, Any] | None:
     return {"type": "Point", "coordinates": [_degrees(longitude), _degrees(latitude)]}
 
 
-def properties(result: Result, rank: int | None, folder: str | None) -> dict[str, Any]:
+def properties(row: ListedRow) -> dict[str, Any]:
     """What a map shows of a site; null where unknown."""
+    result = row.result
     return {
         "site_id": result.site_id,
         "name": result.name,
         "verdict": result.verdict,
-        "rank": rank,
+        "rank": row.rank,
         "groups": dict(result.groups),
         "governing_check": result.governing_check or None,
-        "reason": result.reason or "; ".join(result.faults),
+        "reason": row.values["reason"],
         "conditions": list(result.conditions),
         "asks": {key: _number(value) for key, value in result.asks.items()},
-        "folder": folder,
+        "folder": row.folder,
     }
 
 
@@ -103,7 +130,3 @@ def _number(value: Any) -> Any:
     """Nine significant figures, as in the tables; null where unknown, "infinite" without an end."""
     kept = plain(value)
     return float(f"{kept:.9g}") if isinstance(kept, float) else kept
-
-
-def _text(record: Mapping[str, Any]) -> str:
-    return json.dumps(record, ensure_ascii=False, allow_nan=False, separators=(",", ":"))

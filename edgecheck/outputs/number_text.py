@@ -165,23 +165,31 @@ def cell(value: Any) -> str:
 
     Numbers keep nine significant figures without an exponent, so that a reader gets back what a page rounds.
     """
-    if value is None:
-        return ""
     if isinstance(value, str):
         return value
+    if value is None:
+        return ""
+    if isinstance(value, float):  # NumPy's double is one too
+        return _decimal(value)
+    if isinstance(value, list | tuple):
+        return "; ".join([cell(item) for item in value])
     if isinstance(value, bool | np.bool_):
         return "yes" if value else "no"
     if isinstance(value, int | np.integer):
         return str(int(value))
-    if isinstance(value, float | np.floating):
-        number = float(value)
-        if math.isnan(number):
-            return ""
-        if math.isinf(number):
-            return "inf" if number > 0 else "-inf"
-        return np.format_float_positional(float(f"{number:.9g}") + 0.0, trim="-")
-    if isinstance(value, list | tuple | set | frozenset):
-        return "; ".join(
-            cell(item) for item in (sorted(value) if isinstance(value, set | frozenset) else value)
-        )
+    if isinstance(value, np.floating):
+        return _decimal(float(value))
+    if isinstance(value, set | frozenset):
+        return "; ".join(cell(item) for item in sorted(value))
     return str(value)
+
+
+def _decimal(number: float) -> str:
+    """Nine significant figures without an exponent and without zeros behind the last one; empty where unknown."""
+    if math.isnan(number):
+        return ""
+    if math.isinf(number):
+        return "inf" if number > 0 else "-inf"
+    kept = float(f"{number:.9g}") + 0.0
+    text = repr(kept)
+    return np.format_float_positional(kept, trim="-") if "e" in text else text.removesuffix(".0")

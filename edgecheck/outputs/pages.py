@@ -38,7 +38,7 @@ from edgecheck.outputs.views.feed import feed
 from edgecheck.outputs.views.grounds import grounds
 from edgecheck.outputs.views.head import head
 from edgecheck.outputs.views.largest_load import HEADINGS, load_rows
-from edgecheck.outputs.views.listing import listing
+from edgecheck.outputs.views.listing import Listing, listing
 from edgecheck.outputs.views.portfolio_program import program
 from edgecheck.outputs.views.roof import roof
 from edgecheck.outputs.views.site_services import site_services
@@ -130,7 +130,11 @@ def list_page(
     str
         One HTML page.
     """
-    page = listing(results, ranks, folders, title, run, site_list)
+    return page_of(listing(results, ranks, folders, title, run, site_list))
+
+
+def page_of(page: Listing) -> str:
+    """index.html of what has been gathered for it."""
     return page_template("list.html.j2").render(page=page, program=program(page.portfolio))
 
 

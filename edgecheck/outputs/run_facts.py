@@ -3,7 +3,7 @@
 In: a finished run. Out: the record of run.json: inputs, criteria, defaults that served, counts, notes.
 """
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from typing import Any
 
 from edgecheck import __version__
@@ -17,7 +17,7 @@ SYNTHETIC = "the weather is synthetic and belongs to no real place"
 TYPES = "rows that qualify a unit's type against a design day, and are no places"
 
 
-def record_of(run: Run, command: Sequence[str]) -> dict[str, Any]:
+def record_of(run: Run, command: Sequence[str], facts: "RunFacts | None" = None) -> dict[str, Any]:
     """What run.json keeps of a run.
 
     Parameters
@@ -26,13 +26,19 @@ def record_of(run: Run, command: Sequence[str]) -> dict[str, Any]:
         Finished.
     command : sequence of str
         The words of the command line.
+    facts : RunFacts, optional
+        Of all results, in list order; gathered here if not given.
 
     Returns
     -------
     dict
         See `edgecheck.outputs.records.run_record`.
     """
-    plan, facts = run.plan, _Facts(run.results)
+    plan = run.plan
+    if facts is None:
+        facts = RunFacts()
+        for result in run.results:
+            facts.add(result)
     weather = [{"role": "weather", "file": name, "sha256": sha} for name, sha in run.weather_sha256]
     criteria = plan.criteria
     return run_record(
@@ -52,24 +58,23 @@ def record_of(run: Run, command: Sequence[str]) -> dict[str, Any]:
     )
 
 
-class _Facts:
-    """Facts of all results, read once in list order.
+class RunFacts:
+    """Facts of all results, as they pass by in list order.
 
     `defaults` are values that served for empty cells (key -> value, reason, number of sites), `unit_cautions`
     cautions of checks that describe the unit alone, once each.
     """
 
-    def __init__(self, results: Iterable[Result]) -> None:
+    def __init__(self) -> None:
         self.defaults: dict[str, dict[str, Any]] = {}
         self.counts = {"sites": 0, "usable": 0, "unusable": 0, "cautioned": 0}
         self.unit_cautions: dict[str, None] = {}
         self._synthetic: set[str] = set()
         self._types: list[str] = []
         self._of_unit = {check.id: check for check in CHECKS if check.of_unit}
-        for result in results:
-            self._add(result)
 
-    def _add(self, result: Result) -> None:
+    def add(self, result: Result) -> None:
+        """Take in the next row."""
         usable = result.verdict != "unusable"
         self.counts["sites"] += 1
         self.counts["usable" if usable else "unusable"] += 1

@@ -27,8 +27,10 @@ def remarks(run: Run) -> Iterator[str]:
     """
     unusable = run.verdicts.get("unusable", 0)
     if unusable:
-        for result in run.results:
-            yield from (f"unusable: {fault}" for fault in result.faults)
+        usable = len(run.results) - unusable
+        for place, site in enumerate(run.plan.site_list.sites):
+            if run.ranks[site.row] > usable:  # they stand last
+                yield from (f"unusable: {fault}" for fault in run.results[place].faults)
     if run.taken_over:
         yield f"taken over from the earlier run: {run.taken_over} rows"
     cautioned = sum(len(row.cautions) for row in run.plan.site_list.sites)

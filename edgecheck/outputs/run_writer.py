@@ -13,19 +13,15 @@ from typing import Any
 
 from edgecheck.checks.result import Result
 from edgecheck.outputs.folder import RUN_LOG, RUN_MARK, RunFolder, encoded
-from edgecheck.outputs.geojson import geojson_lines
-from edgecheck.outputs.pages import list_page, site_page
+from edgecheck.outputs.lists import write_lists
+from edgecheck.outputs.pages import site_page
 from edgecheck.outputs.records import run_json, site_json
-from edgecheck.outputs.run_facts import record_of
 from edgecheck.outputs.run_log import finished_log, started_log
 from edgecheck.outputs.site_folders import site_folders
-from edgecheck.outputs.survey_sheet import Questions, survey_lines
-from edgecheck.outputs.tables import checks_table, hourly_netcdf, hourly_table, verdict_lines
-from edgecheck.outputs.workbook import write_workbook
+from edgecheck.outputs.tables import checks_table, hourly_netcdf, hourly_table
 from edgecheck.screening.plan import Plan
 from edgecheck.screening.run import Run
 from edgecheck.screening.store import NAME, StoredResults, store_line
-from edgecheck.screening.survey import survey_rows
 from edgecheck.screening.whole_files import write_whole
 
 REPORTS_UP_TO = 200
@@ -187,22 +183,14 @@ class RunWriter:
     ) -> dict[str, Any]:
         """Write the lists, the log of the finished run, run.json last; the record of run.json.
 
-        Every list is written row by row: of a long run nothing but a few facts a row is in memory.
+        The results pass by once, and every list is written as they do: of a long run nothing but a few facts a row
+        is in memory.
         """
-        record = record_of(run, command)
-        site_list, folder = self.plan.site_list, self.folder
+        folder = self.folder
         folder.remove_sites(set(self._written.values()))
         if not isinstance(run.results, StoredResults):
             folder.write_filled(NAME, partial(_fill_store, run.results))
-        folder.write_lines("verdicts.csv", verdict_lines(site_list, run.results, run.ranks, self._written))
-        questions = Questions(survey_rows(run))
-        folder.write_lines("survey.csv", survey_lines(questions))
-        book = partial(write_workbook, run, questions, record, self._written, self._pages)
-        folder.write_filled("verdicts.xlsx", book)
-        points = geojson_lines(site_list.sites, run.results, run.ranks, self._written)
-        folder.write_lines("sites.geojson", points)
-        reports = {row: name for row, name in self._written.items() if row in self._pages}
-        page = list_page(run.results, run.ranks, reports, site_list.path.stem, record, site_list)
+        record, page = write_lists(folder, run, command, self._written, self._pages)
         folder.write_text("index.html", page)
         if log is not None:
             computed = len(run.results) - run.taken_over

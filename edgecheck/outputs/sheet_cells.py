@@ -1,23 +1,24 @@
 """Cells of a workbook that people open: values with their type, looks, and text that never becomes a formula.
 
-In go plain values, out come cells of a sheet that is written row by row. Text is always a string cell, whatever
-it begins with; characters that XML cannot hold are written as `_xHHHH_` (ISO/IEC 29500-1, 22.9.2.19, ST_Xstring).
+In go plain values, out come the rows of a sheet as XML (ISO/IEC 29500-1, 18.3.1). Text is always a string cell,
+whatever it begins with; characters that XML cannot hold are written as `_xHHHH_` (22.9.2.19, ST_Xstring).
 """
 
 import datetime as dt
 import math
 import re
+import tempfile
 from collections.abc import Iterable, Sequence
-from copy import copy
-from dataclasses import dataclass, replace
-from typing import Any
+from dataclasses import dataclass
+from functools import lru_cache
+from typing import IO, Any
+from xml.sax.saxutils import escape
 
 import numpy as np
 from openpyxl.cell.cell import WriteOnlyCell
 from openpyxl.styles import Alignment, Border, Font, PatternFill, Side
-from openpyxl.styles.cell_style import StyleArray
 from openpyxl.utils import get_column_letter
-from openpyxl.worksheet.dimensions import RowDimension
+from openpyxl.utils.datetime import to_excel
 from openpyxl.worksheet.page import PageMargins
 from openpyxl.worksheet.properties import PageSetupProperties
 
@@ -36,13 +37,14 @@ _UNSAFE = re.compile("[\x00-\x08\x0b-\x1f\ufffe\uffff]|_(?=x[0-9A-Fa-f]{4}_)")
 _LONE_SURROGATE = re.compile("[\ud800-\udfff]")
 # Points; a row is 409 points high at most ("Excel specifications and limits").
 _LINE_HEIGHT, _HIGHEST_ROW = 13.2, 409.0
+_TEXTS_KEPT = 8192
 # Days before 1 March 1900 are counted differently by different spreadsheet programs.
 _FIRST_SAFE_DAY = dt.date(1900, 3, 1)
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Look:
-    """How a cell looks.
+    """How a cell looks; each is made once and known by its identity.
 
     Parameters
     ----------
@@ -56,8 +58,6 @@ class Look:
         As spreadsheets write it.
     lined, framed : bool
         A thin line below the cell, also where it is empty; a line around it, for what somebody fills in.
-    literal : bool
-        Text that stays text when somebody edits it.
     """
 
     fill: str = ""
@@ -68,7 +68,6 @@ class Look:
     number_format: str = "General"
     lined: bool = False
     framed: bool = False
-    literal: bool = False
 
 
 PLAIN = Look()
@@ -96,29 +95,51 @@ def status_look(status: str) -> Look:
 
 
 class SheetCells:
-    """Makes the cells of one sheet; every look is put together once.
+    """Makes the rows of one sheet, in a file of their own; every look is put together once.
 
     Parameters
     ----------
     sheet : openpyxl worksheet
-        Written row by row.
+        Everything of the sheet but its rows; of a workbook that is only written.
+
+    Attributes
+    ----------
+    rows : binary file
+        The rows so far; gone when it is closed.
+    links : list of (str, str)
+        Cell and where it leads to.
     """
 
     def __init__(self, sheet: Any) -> None:
-        self._sheet = sheet
-        self._styles: dict[Look, StyleArray] = {}
-        self._rows = 0
+        self.sheet = sheet
+        self.rows: IO[bytes] = tempfile.TemporaryFile()  # noqa: SIM115
+        self.links: list[tuple[str, str]] = []
+        self._count = 0
+        self._letters: list[str] = []
+        self._styles: dict[tuple[Look, str, bool], str] = {}
+        # Most texts stand in many rows.
+        self._text = lru_cache(_TEXTS_KEPT)(self._text_cell)
 
-    def append(self, row: Sequence[Any], lines: int = 1) -> None:
-        """Write the next row, high enough for so many lines of text."""
-        self._rows += 1
+    def append(self, row: Sequence[str | None], lines: int = 1, *, link: str = "") -> None:
+        """Write the next row, high enough for so many lines of text; its last cell may be a link."""
+        self._count += 1
+        number = self._count
+        while len(self._letters) < len(row):
+            self._letters.append(f'<c r="{get_column_letter(len(self._letters) + 1)}')
+        height = ""
         if lines > 1:
-            height = min(_HIGHEST_ROW, _LINE_HEIGHT * lines + 2.0)
-            self._sheet.row_dimensions[self._rows] = RowDimension(self._sheet, index=self._rows, ht=height)
-        self._sheet.append(list(row))
-        self._sheet.row_dimensions.pop(self._rows, None)
+            points = min(_HIGHEST_ROW, _LINE_HEIGHT * lines + 2.0)
+            height = f' ht="{points:.16g}" customHeight="1"'
+        cells = [
+            f'{letter}{number}"{cell}'
+            for letter, cell in zip(self._letters, row, strict=False)
+            if cell is not None
+        ]
+        self.rows.write(f'<row r="{number}"{height}>{"".join(cells)}</row>'.encode())
+        if link:
+            self.links.append((f"{get_column_letter(len(row))}{number}", link))
 
-    def cell(self, value: Any, look: Look = PLAIN) -> Any:
+    def cell(self, value: Any, look: Look = PLAIN) -> str | None:
         """A cell with a value of its type; None for nothing to write.
 
         Parameters
@@ -130,43 +151,52 @@ class SheetCells:
 
         Returns
         -------
-        Cell or None
-            None where there is neither value, fill nor line.
+        str or None
+            The cell's XML behind its place; None where there is neither value, fill nor line.
         """
+        if isinstance(value, str) and value:
+            return self._text(value, look)
         held = sheet_value(value)
-        if held is None and not (look.fill or look.lined or look.framed):
-            return None
-        if isinstance(held, str) and held.startswith(FORMULA_STARTS):
-            look = replace(look, literal=True)
-        elif look.number_format == "General":
-            look = replace(look, number_format=_format_of(held)) if _format_of(held) else look
-        made: Any = WriteOnlyCell(self._sheet)
-        made._style = self._style(look)
-        made.value = held
+        if held is None:
+            seen = look.fill or look.lined or look.framed
+            return f"{self._style(look)} />" if seen else None
         if isinstance(held, str):
-            made.data_type = "s"
-        return made
+            return self._text(held, look)
+        if isinstance(held, bool):
+            return f'{self._style(look)} t="b"><v>{held:d}</v></c>'
+        if not isinstance(held, int | float):
+            style = self._style(look, _format_of(held) if look.number_format == "General" else "")
+            return f'{style} t="n"><v>{to_excel(held):.16g}</v></c>'
+        return f'{self._style(look)} t="n"><v>{held:.16g}</v></c>'
 
-    def row(self, values: Iterable[Any], look: Look = PLAIN) -> list[Any]:
+    def row(self, values: Iterable[Any], look: Look = PLAIN) -> list[str | None]:
         """Cells of one look."""
         return [self.cell(value, look) for value in values]
 
-    def _style(self, look: Look) -> StyleArray:
-        found = self._styles.get(look)
+    def _text_cell(self, value: str, look: Look) -> str:
+        text = sheet_text(value)
+        # What begins like a formula stays text when somebody edits it.
+        style = self._style(look, literal=text.startswith(FORMULA_STARTS))
+        kept = ' xml:space="preserve"' if text != text.strip() else ""
+        return f'{style} t="inlineStr"><is><t{kept}>{escape(text)}</t></is></c>'
+
+    def _style(self, look: Look, number_format: str = "", literal: bool = False) -> str:
+        key = look, number_format, literal
+        found = self._styles.get(key)
         if found is None:
-            made: Any = WriteOnlyCell(self._sheet)
+            made: Any = WriteOnlyCell(self.sheet)
             made.font = Font(name="Calibri", size=10, bold=look.bold, color=f"FF{look.ink}")
             made.alignment = Alignment(vertical="top", wrap_text=look.wrap, horizontal=look.side or None)
-            made.number_format = look.number_format
+            made.number_format = number_format or look.number_format
             if look.fill:
                 made.fill = PatternFill("solid", fgColor=f"FF{look.fill}")
             if look.framed or look.lined:
                 line = Side(style="thin", color=f"FF{_LINE}")
                 around = line if look.framed else None
                 made.border = Border(left=around, right=around, top=around, bottom=line)
-            if look.literal:
+            if literal:
                 made.quotePrefix = True
-            found = self._styles[look] = copy(made._style)
+            found = self._styles[key] = f' s="{made.style_id}"'
         return found
 
 
@@ -221,8 +251,13 @@ def lines_of(text: Any, width: float) -> int:
 
     A column's width counts digits of the larger standard font, so that a line holds more letters than that.
     """
+    return _lines_of(str(text or ""), width)
+
+
+@lru_cache(_TEXTS_KEPT)
+def _lines_of(text: str, width: float) -> int:
     each = max(1, int(1.1 * width - 1.0))
-    return sum(_broken(line, each) for line in str(text or "").splitlines()) or 1
+    return sum(_broken(line, each) for line in text.splitlines()) or 1
 
 
 def _broken(line: str, each: int) -> int:

@@ -5,27 +5,28 @@ column waits for answers. Both have the same headings and may be given back.
 """
 
 from collections import defaultdict
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Sequence
+from functools import cache
+from operator import attrgetter
 from typing import Any
 
 from openpyxl.utils import get_column_letter
-from openpyxl.workbook.workbook import Workbook
 from openpyxl.worksheet.cell_range import MultiCellRange
 from openpyxl.worksheet.datavalidation import DataValidation
 
 from edgecheck.inputs.columns import columns
 from edgecheck.inputs.survey_columns import SURVEY_COLUMNS, SurveyItem
 from edgecheck.outputs.number_text import cell as table_text
+from edgecheck.outputs.sheet_book import Book
 from edgecheck.outputs.sheet_cells import (
     ANSWER,
     HEADING,
     OUR_HEADING,
     Look,
-    SheetCells,
     lines_of,
     set_up,
 )
-from edgecheck.outputs.tables import csv_lines
+from edgecheck.outputs.tables import csv_line
 
 TITLE = "survey"
 # Nobody fills in more by hand; survey.csv always holds every question.
@@ -50,87 +51,84 @@ _PLAIN, _LINES, _ORDER = Look(lined=True), Look(lined=True, wrap=True), Look(lin
 _ANSWER = Look(fill=ANSWER, framed=True, wrap=True)
 
 
-class Questions:
-    """Questions of a run as they pass by: all are counted, the first are kept for the sheet.
+def survey_head() -> str:
+    """Headings of survey.csv."""
+    return csv_line(SURVEY_COLUMNS)
+
+
+def survey_rows(items: Iterable[SurveyItem]) -> list[tuple[Any, ...]]:
+    """What the table and the sheet say of questions, under the headings: texts, and the order as a number."""
+    return [(*_before_decides(item), "; ".join(item.decides), item.answer) for item in items]
+
+
+def survey_text(rows: Iterable[tuple[Any, ...]]) -> str:
+    """Lines of survey.csv."""
+    return "".join([csv_line(map(str, row)) for row in rows])
+
+
+class SurveySheet:
+    """The sheet in the making: all questions are counted, those of the first sites are shown.
 
     Parameters
     ----------
-    items : iterable of SurveyItem
-        Questions of all sites, in their order.
+    book : Book
+        Gets the sheet.
     most : int
-        Greatest number kept.
+        Greatest number shown.
     """
 
-    def __init__(self, items: Iterable[SurveyItem], most: int = MOST_ROWS) -> None:
-        self.count = 0
-        self._items = items
+    def __init__(self, book: Book, most: int = MOST_ROWS) -> None:
+        self.count = self.shown = 0
         self._most = most
-        self._kept: list[SurveyItem] = []
+        self._cells = cells = book.sheet(TITLE)
+        # Rows by the answers that may be chosen there.
+        self._choices: dict[str, list[int]] = defaultdict(list)
+        set_up(cells.sheet, [_WIDTHS[name] for name in SURVEY_COLUMNS], freeze="C2")
+        cells.append(
+            [cells.cell(name, OUR_HEADING if name == "answer" else HEADING) for name in SURVEY_COLUMNS]
+        )
 
-    def __iter__(self) -> Iterator[SurveyItem]:
-        for item in self._items:
-            self.count += 1
-            if self.count <= self._most + 1:
-                self._kept.append(item)
-            yield item
+    def add(self, rows: Sequence[tuple[Any, ...]]) -> None:
+        """Take in the questions of the next site, from `survey_rows`; the sheet ends with a whole site."""
+        complete = self.shown == self.count
+        self.count += len(rows)
+        if complete and self.count <= self._most:
+            self._show(rows)
+        elif complete and not self.shown:  # the first site alone has too many
+            self._show(rows[: self._most])
 
-    def shown(self) -> list[SurveyItem]:
-        """Those of the sheet: all, or as many as end with a site."""
-        kept, most = self._kept, self._most
-        if len(kept) <= most:
-            return kept
-        end = most
-        while end > 0 and kept[end].site_id == kept[end - 1].site_id:
-            end -= 1
-        return kept[: end or most]
+    def _show(self, rows: Iterable[tuple[Any, ...]]) -> None:
+        cells = self._cells
+        for row in rows:
+            self.shown += 1
+            lines = max([lines_of(row[at], width) for at, width in _BROKEN])
+            cells.append(list(map(cells.cell, row, _LOOKS)), lines)
+            choices = _choices(row[_KEY])
+            if choices:
+                self._choices[choices].append(self.shown + 1)
 
+    def finish(self) -> tuple[str, ...]:
+        """End the sheet.
 
-def survey_lines(items: Iterable[SurveyItem]) -> Iterator[str]:
-    """Lines of survey.csv, one after the other, so that a long list need not be held as text."""
-    return csv_lines(SURVEY_COLUMNS, ([table_text(value) for value in _values(item)] for item in items))
-
-
-def write_survey_sheet(book: Workbook, questions: Questions) -> tuple[str, ...]:
-    """Write the sheet.
-
-    Parameters
-    ----------
-    book : Workbook
-        Written row by row.
-    questions : Questions
-        After they have passed by.
-
-    Returns
-    -------
-    tuple of str
-        What the sheet leaves out, for the sheet `about`.
-    """
-    sheet = book.create_sheet(TITLE)
-    cells = SheetCells(sheet)
-    shown = questions.shown()
-    set_up(sheet, [_WIDTHS[name] for name in SURVEY_COLUMNS], freeze="C2")
-    sheet.auto_filter.ref = f"A1:{get_column_letter(len(SURVEY_COLUMNS))}{len(shown) + 1}"
-    cells.append([cells.cell(name, OUR_HEADING if name == "answer" else HEADING) for name in SURVEY_COLUMNS])
-    looks = [(_look(name), _WIDTHS[name]) for name in SURVEY_COLUMNS]
-    for item in shown:
-        values = [value if isinstance(value, int) else table_text(value) for value in _values(item)]
-        row = [cells.cell(value, look) for value, (look, _) in zip(values, looks, strict=True)]
-        lines = [
-            lines_of(value, width) for value, (look, width) in zip(values, looks, strict=True) if look.wrap
-        ]
-        cells.append(row, max(lines))
-    for choices, rows in _choices(shown).items():
-        for start in range(0, len(rows), _CELLS_TOGETHER):
-            sheet.data_validations.append(_offer(choices, rows[start : start + _CELLS_TOGETHER]))
-    if len(shown) == questions.count:
-        return ()
-    return (
-        f"The sheet {TITLE} holds {len(shown)} of {questions.count} questions; survey.csv holds all of them.",
-    )
+        Returns
+        -------
+        tuple of str
+            What it leaves out, for the sheet `about`.
+        """
+        sheet = self._cells.sheet
+        sheet.auto_filter.ref = f"A1:{get_column_letter(len(SURVEY_COLUMNS))}{self.shown + 1}"
+        for choices, rows in self._choices.items():
+            for start in range(0, len(rows), _CELLS_TOGETHER):
+                sheet.data_validations.append(_offer(choices, rows[start : start + _CELLS_TOGETHER]))
+        if self.shown == self.count:
+            return ()
+        return (
+            f"The sheet {TITLE} holds {self.shown} of {self.count} questions; survey.csv holds all of them.",
+        )
 
 
-def _values(item: SurveyItem) -> list[Any]:
-    return [getattr(item, name, "") for name in SURVEY_COLUMNS]
+_before_decides = attrgetter(*SURVEY_COLUMNS[: SURVEY_COLUMNS.index("decides")])
+_KEY = SURVEY_COLUMNS.index("key")
 
 
 def _look(name: str) -> Look:
@@ -141,20 +139,22 @@ def _look(name: str) -> Look:
     return _LINES if name in _WRAPPED else _PLAIN
 
 
-def _choices(items: Sequence[SurveyItem]) -> dict[str, list[int]]:
-    """Rows of the sheet by the answers that may be chosen there."""
-    found: dict[str, list[int]] = defaultdict(list)
-    for row, item in enumerate(items, start=2):
-        column = columns().get(item.key)
-        if column is None or not column.values:
-            continue
-        words = [table_text(value) for value in column.values]
-        if column.none_allowed and "none" not in words:
-            words.append("none")
-        choices = ",".join(words)
-        if len(choices) <= _LONGEST_CHOICES:
-            found[choices].append(row)
-    return found
+_LOOKS = tuple(_look(name) for name in SURVEY_COLUMNS)
+# Columns whose text is broken into lines, by place, with their width.
+_BROKEN = tuple((at, _WIDTHS[name]) for at, name in enumerate(SURVEY_COLUMNS) if _LOOKS[at].wrap)
+
+
+@cache
+def _choices(key: str) -> str:
+    """Answers that may be chosen for a key, joined by commas; empty where it takes any."""
+    column = columns().get(key)
+    if column is None or not column.values:
+        return ""
+    words = [table_text(value) for value in column.values]
+    if column.none_allowed and "none" not in words:
+        words.append("none")
+    choices = ",".join(words)
+    return choices if len(choices) <= _LONGEST_CHOICES else ""
 
 
 def _offer(choices: str, rows: Sequence[int]) -> DataValidation:

@@ -5,10 +5,10 @@ programs: comma, decimal point, one line a row; a cell that a spreadsheet could 
 leading apostrophe, which the reader of site lists removes again.
 """
 
-import csv
-import io
 import math
+import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
+from functools import lru_cache
 from itertools import chain
 from typing import TYPE_CHECKING, Any, Protocol
 
@@ -16,17 +16,17 @@ import numpy as np
 
 from edgecheck.base.variables import edge_name, edge_value, variables
 from edgecheck.checks.declarations import CHECKS
-from edgecheck.checks.model import GROUPS
 from edgecheck.checks.result import Result
 from edgecheck.inputs.spreadsheet_text import protect
 from edgecheck.inputs.verdict_columns import VERDICT_COLUMNS, returned_names
+from edgecheck.outputs.listed_row import ListedRow, listed_rows
 from edgecheck.outputs.number_text import cell, time_text
 
 if TYPE_CHECKING:
     import pandas as pd
     import xarray as xr
 
-_QUOTED_ENDS = "\r\n"
+_QUOTED = re.compile('[",\r\n]')
 CHECK_COLUMNS = (
     "id",
     "title",
@@ -66,13 +66,43 @@ def csv_text(header: Sequence[str], rows: Iterable[Sequence[str]]) -> str:
 
 def csv_lines(header: Sequence[str], rows: Iterable[Sequence[str]]) -> Iterator[str]:
     """The lines of `csv_text` one after the other, for tables too long to hold as text."""
-    out = io.StringIO()
-    writer = csv.writer(out, lineterminator=_QUOTED_ENDS)  # a writer quotes only the line ends that it writes
-    for row in chain([header], rows):
-        writer.writerow([protect(text) for text in row])
-        yield out.getvalue().removesuffix(_QUOTED_ENDS) + "\n"
-        out.seek(0)
-        out.truncate()
+    return map(csv_line, chain([header], rows))
+
+
+def csv_line(texts: Iterable[str]) -> str:
+    """One line of a CSV table with its line feed, every cell protected."""
+    return f"{','.join(map(_csv_cell, texts))}\n"
+
+
+@lru_cache(4096)
+def _csv_cell(text: str) -> str:
+    """A cell in quotes where it needs them (RFC 4180, 2.6 and 2.7); most texts stand in many rows."""
+    safe = protect(text)
+    return '"{}"'.format(safe.replace('"', '""')) if _QUOTED.search(safe) else safe
+
+
+class VerdictTable:
+    """Lines of verdicts.csv: the list as it came, then our columns.
+
+    Parameters
+    ----------
+    site_list : ListAsWritten
+        Columns and cells as written.
+    """
+
+    def __init__(self, site_list: ListAsWritten) -> None:
+        names = returned_names(site_list.columns)
+        self._header = [*(names[column] for column in site_list.columns), *VERDICT_COLUMNS]
+        self._written = [site_list.cells[column].tolist() for column in site_list.columns]
+
+    def head(self) -> str:
+        """The line of the headings."""
+        return csv_line(self._header)
+
+    def line(self, row: ListedRow) -> str:
+        """The line of a row."""
+        own = [cell(texts[row.place]) for texts in self._written]
+        return csv_line([*own, *row.texts.values()])
 
 
 def verdict_lines(
@@ -81,7 +111,7 @@ def verdict_lines(
     ranks: Mapping[int, int],
     folders: Mapping[int, str],
 ) -> Iterator[str]:
-    """Lines of verdicts.csv: the list as it came, then our columns.
+    """Lines of verdicts.csv of a whole run.
 
     Parameters
     ----------
@@ -104,14 +134,10 @@ def verdict_lines(
     ValueError
         If there is not one result a row.
     """
-    cells = site_list.cells
-    if len(results) != len(cells):
-        raise ValueError(f"{len(results)} results for {len(cells)} rows of the list")
-    names = returned_names(site_list.columns)
-    header = [*(names[column] for column in site_list.columns), *VERDICT_COLUMNS]
-    written = (cells[column].tolist() for column in site_list.columns)
-    rows = zip(zip(*written, strict=True), results, strict=True)
-    return csv_lines(header, (_verdict_row(texts, result, ranks, folders) for texts, result in rows))
+    if len(results) != len(site_list.cells):
+        raise ValueError(f"{len(results)} results for {len(site_list.cells)} rows of the list")
+    table = VerdictTable(site_list)
+    return chain([table.head()], map(table.line, listed_rows(results, ranks, folders)))
 
 
 def verdict_table(
@@ -122,34 +148,6 @@ def verdict_table(
 ) -> str:
     """verdicts.csv as one text; parameters and errors as `verdict_lines`."""
     return "".join(verdict_lines(site_list, results, ranks, folders))
-
-
-def _verdict_row(
-    texts: Sequence[Any], result: Result, ranks: Mapping[int, int], folders: Mapping[int, str]
-) -> list[str]:
-    rank, folder = ranks.get(result.row), folders.get(result.row)
-    ours = (verdict_value(result, name, rank, folder) for name in VERDICT_COLUMNS)
-    return [cell(value) for value in (*texts, *ours)]
-
-
-def verdict_value(result: Result, name: str, rank: int | None, folder: str | None) -> Any:
-    """What stands in one of our columns of verdicts.csv for one site."""
-    own: dict[str, Any] = {
-        "verdict": result.verdict,
-        "rank": rank,
-        "governing_check": result.governing_check,
-        "reason": result.reason or "; ".join(result.faults),
-        "conditions": list(result.conditions),
-        "to_survey": list(result.to_survey),
-        "folder": folder,
-    }
-    if name in own:
-        return own[name]
-    if name in GROUPS:
-        return result.groups.get(name)
-    if name in result.figures:
-        return result.figures[name]
-    return result.asks.get(name, result.asks.get(name.removeprefix("asks_")))
 
 
 def checks_table(result: Result, need: Mapping[str, str] | None = None) -> str:

@@ -5,33 +5,30 @@ list. Numbers are numbers, a verdict is a word with a fill behind it.
 """
 
 import math
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
 from openpyxl.utils import get_column_letter
-from openpyxl.workbook.workbook import Workbook
 
 from edgecheck.checks.model import GROUPS
-from edgecheck.checks.result import Result
 from edgecheck.inputs.columns import Column, Heading, columns, headings
 from edgecheck.inputs.sites import SiteList
 from edgecheck.inputs.verdict_columns import VERDICT_COLUMNS, returned_names
 from edgecheck.inputs.written_numbers import both_readings
-from edgecheck.outputs.number_text import cell as table_text
+from edgecheck.outputs.listed_row import ListedRow
 from edgecheck.outputs.result_columns import RESULT_COLUMNS
+from edgecheck.outputs.sheet_book import Book
 from edgecheck.outputs.sheet_cells import (
     HEADING,
     OUR_HEADING,
     PLAIN,
     WRAPPED,
     Look,
-    SheetCells,
     lines_of,
     set_up,
     status_look,
 )
-from edgecheck.outputs.tables import verdict_value
 
 TITLE = "verdicts"
 _STATUSES = frozenset({"verdict", *GROUPS})
@@ -72,58 +69,57 @@ class OwnColumn:
     numeric: bool
 
 
-def write_verdict_sheet(
-    book: Workbook,
-    site_list: SiteList,
-    results: Sequence[Result],
-    ranks: Mapping[int, int],
-    folders: Mapping[int, str],
-    pages: Mapping[int, str],
-) -> None:
-    """Write the sheet.
+class VerdictSheet:
+    """The sheet in the making.
 
     Parameters
     ----------
-    book : Workbook
-        Written row by row.
+    book : Book
+        Gets the sheet.
     site_list : SiteList
         The list as it came.
-    results : sequence of Result
-        One a row, in list order.
-    ranks, folders : mapping
-        Rank and site folder by the row's line number.
     pages : mapping
         Page of a site, relative to the workbook, by the row's line number.
     """
-    sheet = book.create_sheet(TITLE)
-    cells = SheetCells(sheet)
-    own = own_columns(site_list)
-    values = own_values(site_list, own)
-    own_widths = [_width(column, site_list.cells[column.heading].head(_LOOKED_AT)) for column in own]
-    our_widths = [max(RESULT_COLUMNS[name].width, len(name) + _FILTER) for name in VERDICT_COLUMNS]
-    widths = [*own_widths, *our_widths]
-    frozen = 1 + next((at for at, column in enumerate(own) if _is_id(site_list, column)), 0)
-    set_up(sheet, widths, freeze=f"{get_column_letter(frozen + 1)}2")
-    first_ours = len(own) + 1
-    if sum(own_widths) > _SEEN_AT_ONCE:
-        # The list's columns stand left of ours: the sheet opens where ours begin, with the id beside them.
-        sheet.sheet_view.pane.topLeftCell = f"{get_column_letter(first_ours)}2"
-    last_row = len(results) + 1
-    sheet.auto_filter.ref = f"A1:{get_column_letter(len(widths))}{last_row}"
-    sheet.print_title_cols = f"A:{get_column_letter(frozen)}"
-    last_printed = get_column_letter(first_ours + VERDICT_COLUMNS.index("reason"))
-    sheet.print_area = f"{get_column_letter(first_ours)}1:{last_printed}{last_row}"
-    own_headings = [cells.cell(column.returned, HEADING) for column in own]
-    cells.append([*own_headings, *cells.row(VERDICT_COLUMNS, OUR_HEADING)])
-    width = RESULT_COLUMNS["reason"].width
-    for place, result in enumerate(results):
-        folder = folders.get(result.row)
-        row = [cells.cell(column[place]) for column in values]
-        row += [cells.cell(value, look) for value, look in _ours(result, ranks.get(result.row), folder)]
-        page = pages.get(result.row)
-        if page is not None and row[-1] is not None and place < _MOST_LINKS:
-            row[-1].hyperlink = page
-        cells.append(row, lines_of(verdict_value(result, "reason", None, None), width))
+
+    def __init__(self, book: Book, site_list: SiteList, pages: Mapping[int, str]) -> None:
+        self._cells = cells = book.sheet(TITLE)
+        self._pages = pages
+        own = own_columns(site_list)
+        self._own = own_values(site_list, own)
+        own_widths = [_width(column, site_list.cells[column.heading].head(_LOOKED_AT)) for column in own]
+        our_widths = [max(RESULT_COLUMNS[name].width, len(name) + _FILTER) for name in VERDICT_COLUMNS]
+        widths = [*own_widths, *our_widths]
+        frozen = 1 + next((at for at, column in enumerate(own) if _is_id(site_list, column)), 0)
+        sheet = cells.sheet
+        set_up(sheet, widths, freeze=f"{get_column_letter(frozen + 1)}2")
+        first_ours = len(own) + 1
+        if sum(own_widths) > _SEEN_AT_ONCE:
+            # The list's columns stand left of ours: the sheet opens where ours begin, with the id beside them.
+            sheet.sheet_view.pane.topLeftCell = f"{get_column_letter(first_ours)}2"
+        last_row = len(site_list.sites) + 1
+        sheet.auto_filter.ref = f"A1:{get_column_letter(len(widths))}{last_row}"
+        sheet.print_title_cols = f"A:{get_column_letter(frozen)}"
+        last_printed = get_column_letter(first_ours + VERDICT_COLUMNS.index("reason"))
+        sheet.print_area = f"{get_column_letter(first_ours)}1:{last_printed}{last_row}"
+        own_headings = [cells.cell(column.returned, HEADING) for column in own]
+        cells.append([*own_headings, *cells.row(VERDICT_COLUMNS, OUR_HEADING)])
+
+    def add(self, row: ListedRow) -> None:
+        """Write the next row of the list."""
+        cell = self._cells.cell
+        written = [cell(column[row.place]) for column in self._own]
+        for name, value in row.values.items():
+            text = row.texts[name]
+            if name in _STATUSES:
+                written.append(cell(value, status_look(str(value))))
+            elif isinstance(value, float) and math.isfinite(value):
+                written.append(cell(float(text), _LOOKS[name]))
+            else:
+                written.append(cell(value if isinstance(value, int | float) else text, _LOOKS[name]))
+        lines = lines_of(row.values["reason"], RESULT_COLUMNS["reason"].width)
+        linked = written[-1] is not None and row.place < _MOST_LINKS
+        self._cells.append(written, lines, link=self._pages.get(row.result.row, "") if linked else "")
 
 
 def _is_id(site_list: SiteList, column: OwnColumn) -> bool:
@@ -182,20 +178,6 @@ def _number(text: str, read: float | None, heading: Heading | None) -> float | s
         if read is not None and math.isclose(read, meant):
             return reading
     return text
-
-
-def _ours(result: Result, rank: int | None, folder: str | None) -> Iterator[tuple[Any, Look]]:
-    """Values of our columns with their looks."""
-    for name in VERDICT_COLUMNS:
-        value = verdict_value(result, name, rank, folder)
-        if name in _STATUSES:
-            yield value, status_look(str(value))
-        elif isinstance(value, float) and math.isfinite(value):
-            yield float(table_text(value)), _LOOKS[name]
-        elif isinstance(value, int | float):
-            yield value, _LOOKS[name]
-        else:
-            yield table_text(value), _LOOKS[name]
 
 
 def _width(column: OwnColumn, texts: Iterable[str]) -> float:

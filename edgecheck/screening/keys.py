@@ -9,6 +9,7 @@ import json
 from collections.abc import Mapping
 from dataclasses import fields, is_dataclass
 from enum import Enum
+from functools import cache
 from pathlib import PurePath
 from typing import Any
 
@@ -18,6 +19,7 @@ from edgecheck.inputs.unit import Unit
 from edgecheck.screening.plan import Job, Plan
 
 _OF_THE_LIST = frozenset({"row", "line", "where_line"})
+_JSON = json.JSONEncoder(sort_keys=True, separators=(",", ":"))
 
 
 class Keys:
@@ -54,7 +56,10 @@ class Keys:
 
     def _unit(self, unit: Unit) -> str:
         # The unit is kept beside its text, so that no other one can have its identity.
-        return self._units.setdefault(id(unit), (unit, canonical(unit)))[1]
+        found = self._units.get(id(unit))
+        if found is None:
+            found = self._units[id(unit)] = unit, canonical(unit)
+        return found[1]
 
 
 def canonical(value: Any) -> str:
@@ -75,7 +80,7 @@ def canonical(value: Any) -> str:
     TypeError
         For a kind of value that no input has.
     """
-    return json.dumps(_plain(value), sort_keys=True, separators=(",", ":"))
+    return _JSON.encode(_plain(value))
 
 
 def _plain(value: Any) -> Any:
@@ -91,10 +96,17 @@ def _plain(value: Any) -> Any:
         return sorted(canonical(item) for item in value)
     if isinstance(value, PurePath):
         return value.name
-    if isinstance(value, Record):
-        names = list(type(value).model_fields)
-    elif is_dataclass(value):
-        names = [one.name for one in fields(value)]
+    kind: Any = type(value)
+    return {name: _plain(getattr(value, name)) for name in _names(kind)}
+
+
+@cache
+def _names(kind: type) -> tuple[str, ...]:
+    """Fields of a record that count."""
+    if issubclass(kind, Record):
+        names = list(kind.model_fields)
+    elif is_dataclass(kind):
+        names = [one.name for one in fields(kind)]
     else:
-        raise TypeError(f"{type(value).__name__} has no canonical text")
-    return {name: _plain(getattr(value, name)) for name in names if name not in _OF_THE_LIST}
+        raise TypeError(f"{kind.__name__} has no canonical text")
+    return tuple(name for name in names if name not in _OF_THE_LIST)

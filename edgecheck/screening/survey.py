@@ -2,9 +2,32 @@
 
 from collections.abc import Iterator
 
+from edgecheck.checks.result import Result
 from edgecheck.checks.survey import survey_items
 from edgecheck.inputs.survey_columns import SurveyItem
+from edgecheck.screening.plan import Plan
 from edgecheck.screening.run import Run
+
+
+def questions_at(plan: Plan, place: int, result: Result) -> tuple[SurveyItem, ...]:
+    """What to find out at one site.
+
+    Parameters
+    ----------
+    plan : Plan
+        What was screened.
+    place : int
+        Index of the row in the list.
+    result : Result
+        What came out for it.
+
+    Returns
+    -------
+    tuple of SurveyItem
+        The question to ask first comes first.
+    """
+    site_list = plan.site_list
+    return survey_items(site_list.sites[place], result, plan.criteria.need, lookalikes=site_list.lookalikes)
 
 
 def survey_rows(run: Run) -> Iterator[SurveyItem]:
@@ -20,8 +43,5 @@ def survey_rows(run: Run) -> Iterator[SurveyItem]:
     SurveyItem
         Sites in list order; within a site the question to ask first comes first.
     """
-    sites = run.plan.site_list.sites
-    for site, result in zip(sites, run.results, strict=True):
-        yield from survey_items(
-            site, result, run.plan.criteria.need, lookalikes=run.plan.site_list.lookalikes
-        )
+    for place, result in enumerate(run.results):
+        yield from questions_at(run.plan, place, result)

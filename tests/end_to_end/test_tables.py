@@ -26,10 +26,10 @@ from edgecheck.inputs.spreadsheet_text import unprotect
 from edgecheck.inputs.survey_columns import SURVEY_COLUMNS
 from edgecheck.inputs.unit import load_unit
 from edgecheck.inputs.verdict_columns import VERDICT_COLUMNS
+from edgecheck.outputs.listed_row import listed_rows
 from edgecheck.outputs.run_facts import record_of
 from edgecheck.outputs.run_writer import write_run
-from edgecheck.outputs.survey_sheet import Questions
-from edgecheck.outputs.workbook import write_workbook
+from edgecheck.outputs.workbook import VerdictBook
 from edgecheck.screening.plan import Plan, plan_run
 from edgecheck.screening.run import Run, screen
 
@@ -260,7 +260,7 @@ from dataclasses import replace
 from result_factory import make_result
 from edgecheck.inputs.sites import load_sites
 from edgecheck.inputs.spreadsheet_text import unprotect
-from edgecheck.outputs.folder import RunFolder
+from edgecheck.outputs.folder import LineFile, RunFolder
 from edgecheck.outputs.tables import verdict_lines
 
 part = make_result(hourly=None, hot_spell=None, cold_spell=None, outage=None, detail={}, worst_hours=())
@@ -273,7 +273,12 @@ results = [
 ]
 begin = time.process_time()
 ranks = {result.row: place for place, result in enumerate(results, start=1)}
-RunFolder.open(sys.argv[2]).write_lines("verdicts.csv", verdict_lines(sites, results, ranks, {}))
+folder = RunFolder.open(sys.argv[2])
+def fill(parts):
+    with LineFile(folder.path / "verdicts.csv", parts["verdicts.csv"]) as out:
+        for line in verdict_lines(sites, results, ranks, {}):
+            out.write(line)
+folder.write_together(["verdicts.csv"], fill)
 echo = time.process_time() - begin
 peak = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / (2**20 if sys.platform == "darwin" else 2**10)
 print(json.dumps({"read": read, "echo": echo, "peak": peak, "usable": len(sites.usable)}))
@@ -315,7 +320,10 @@ def test_a_workbook_of_fifty_thousand_rows_is_whole(tmp_path, capsys):
     run = Run(Plan(site_list, load_criteria(), (), {}), results, ranks, ())
     begin = time.process_time()
     out = io.BytesIO()
-    write_workbook(run, Questions(()), record_of(run, ["screen"]), {}, {}, out)
+    book = VerdictBook(run.plan, {})
+    for row in listed_rows(run.results, run.ranks, {}):
+        book.add(row, ())
+    book.save(record_of(run, ["screen"]), run.verdicts, out)
     data = out.getvalue()
     seconds = time.process_time() - begin
     report(capsys, f"workbook of {len(results)} rows: {seconds:.1f} s, {len(data) / 1e6:.1f} MB")

@@ -11,7 +11,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from edgecheck.base.errors import FolderRefused
-from edgecheck.outputs.folder import RunFolder
+from edgecheck.outputs.folder import LineFile, RunFolder
 from edgecheck.outputs.folder_lock import LOCK
 from edgecheck.outputs.site_folders import site_folders
 
@@ -223,24 +223,47 @@ def test_names_are_safe_and_differ_without_case(site_ids):
         assert name.partition(".")[0].upper() not in {"CON", "PRN", "AUX", "NUL"}
 
 
+def filled_by(folder, texts, broken=""):
+    """What fills files with lines, and breaks off after those of one."""
+
+    def fill(parts):
+        for name, lines in texts.items():
+            with LineFile(folder.path / name, parts[name]) as out:
+                for line in lines:
+                    out.write(line)
+            if name == broken:
+                raise RuntimeError("no more")
+
+    return fill
+
+
 def test_lines_are_written_as_the_whole_text_would_be(tmp_path):
     folder = RunFolder.open(tmp_path)
     for name in ("verdicts.csv", "results.jsonl"):
         folder.write_text(name, "é\nb\n")
         whole = (tmp_path / name).read_bytes()
-        folder.write_lines(name, iter(["é\n", "b\n"]))
+        folder.write_together([name], filled_by(folder, {name: ["é\n", "b\n"]}))
         assert (tmp_path / name).read_bytes() == whole
 
 
-def test_lines_that_break_off_leave_the_old_file(tmp_path):
+def test_files_that_are_made_together_are_put_in_place_together_or_not_at_all(tmp_path):
     folder = RunFolder.open(tmp_path)
-    folder.write_text("survey.csv", "old\n")
+    names = ("verdicts.csv", "survey.csv", "sites.geojson")
+    folder.write_together(names, filled_by(folder, {name: ["old\n"] for name in names}))
+    before = {name: (tmp_path / name).read_bytes() for name in names}
+    assert files_of(tmp_path) == sorted(["run-log.json", *names])
+    for broken in names:
+        with pytest.raises(RuntimeError):
+            folder.write_together(names, filled_by(folder, {name: ["new\n"] for name in names}, broken))
+        assert files_of(tmp_path) == sorted(["run-log.json", *names])
+        assert {name: (tmp_path / name).read_bytes() for name in names} == before
 
-    def broken():
-        yield "new\n"
-        raise RuntimeError("no more")
 
-    with pytest.raises(RuntimeError):
-        folder.write_lines("survey.csv", broken())
-    assert files_of(tmp_path) == ["run-log.json", "survey.csv"]
-    assert (tmp_path / "survey.csv").read_text(encoding="utf-8-sig") == "old\n"
+def test_a_line_that_cannot_be_written_names_its_own_file(tmp_path):
+    with pytest.raises(FolderRefused, match=r"survey\.csv: cannot be written"):
+        LineFile(tmp_path / "survey.csv", tmp_path / "absent" / "part")
+    full = Path("/dev/full")
+    if full.exists():
+        out = LineFile(tmp_path / "survey.csv", full)
+        with pytest.raises(FolderRefused, match=r"survey\.csv: cannot be written: the disk is full"), out:
+            out.write("x" * (1 << 21))

@@ -14,7 +14,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 from openpyxl.utils.escape import unescape
 
-from edgecheck.outputs.sheet_cells import LONGEST_TEXT, SheetCells, lines_of, sheet_text, sheet_value
+from edgecheck.inputs.spreadsheet_text import FORMULA_STARTS
+from edgecheck.outputs.sheet_book import Book
+from edgecheck.outputs.sheet_cells import HEADING, LONGEST_TEXT, Look, lines_of, sheet_text, sheet_value
 
 
 @pytest.mark.parametrize(
@@ -36,11 +38,11 @@ from edgecheck.outputs.sheet_cells import LONGEST_TEXT, SheetCells, lines_of, sh
     ],
 )
 def test_values_keep_their_type(value, kind, shown):
-    book = openpyxl.Workbook(write_only=True)
-    sheet = book.create_sheet()
-    sheet.append([SheetCells(sheet).cell(value)])
+    book = Book()
+    cells = book.sheet("one")
+    cells.append([cells.cell(value)])
     out = io.BytesIO()
-    book.save(out)
+    book.save("", out)
     cell = openpyxl.load_workbook(out).active["A1"]
     assert cell.data_type == kind
     assert cell.number_format == shown
@@ -68,6 +70,52 @@ def test_any_text_comes_back(text):
     # ISO/IEC 29500-1, 22.9.2.19: _xHHHH_ stands for a character; unescape is openpyxl's reading of it.
     assert unescape(sheet_text(text)) == text
     ET.fromstring(f"<t>{sheet_text(text).replace('&', '&amp;').replace('<', '&lt;')}</t>")
+
+
+@given(
+    st.lists(
+        st.lists(st.text() | st.floats() | st.integers() | st.booleans() | st.none(), max_size=4), max_size=4
+    )
+)
+def test_a_sheet_reads_back_what_went_in(rows):
+    # openpyxl is the oracle: our XML stands inside a workbook that it wrote, and it reads it again.
+    book = Book()
+    cells, beside = book.sheet("one"), book.sheet("two")
+    for number, row in enumerate(rows, start=1):
+        cells.append(cells.row(row), lines=number)
+        beside.append(beside.row(row[::-1], Look(lined=True)))
+    out = io.BytesIO()
+    book.save("title", out)
+    read = openpyxl.load_workbook(out)
+    for number, row in enumerate(rows, start=1):
+        height = read["one"].row_dimensions[number].height
+        assert height == (None if number == 1 else pytest.approx(13.2 * number + 2.0, rel=1e-15))
+        for at, value in enumerate(row, start=1):
+            held = sheet_value(value)
+            for name, column in (("one", at), ("two", len(row) + 1 - at)):
+                found = read[name].cell(number, column)
+                if isinstance(held, float) or type(held) is int:
+                    assert found.value == pytest.approx(held, rel=1e-15)  # 16 figures are written
+                else:
+                    assert found.value == held
+                assert found.quotePrefix == (isinstance(held, str) and held.startswith(FORMULA_STARTS))
+
+
+def test_a_sheet_has_links_and_looks():
+    book = Book()
+    cells = book.sheet("one")
+    cells.append([cells.cell("a & <b>", HEADING), None, cells.cell("page")], link="sites/x/page.html")
+    cells.append([cells.cell("", Look(fill="ABCDEF")), cells.cell(""), cells.cell(" kept ")])
+    out = io.BytesIO()
+    book.save("title", out)
+    sheet = openpyxl.load_workbook(out)["one"]
+    assert (sheet["A1"].value, sheet["A1"].font.b, sheet["C1"].hyperlink.target) == (
+        "a & <b>",
+        True,
+        "sites/x/page.html",
+    )
+    assert sheet["A2"].fill.fgColor.rgb == "FFABCDEF"
+    assert (sheet["B2"].has_style, sheet["C2"].value) == (False, " kept ")
 
 
 def test_a_text_that_is_too_long_says_so_at_its_end():

@@ -9,10 +9,12 @@ import numpy as np
 import pandas as pd
 import pytest
 import xarray as xr
+from hypothesis import given
+from hypothesis import strategies as st
 from result_factory import NEED, make_result, make_unusable, with_gaps
 
 from edgecheck.checks.declarations import CHECKS
-from edgecheck.inputs.spreadsheet_text import unprotect
+from edgecheck.inputs.spreadsheet_text import protect, unprotect
 from edgecheck.inputs.verdict_columns import VERDICT_COLUMNS
 from edgecheck.outputs import records, tables
 
@@ -75,6 +77,15 @@ def test_one_result_a_row_is_asked_for(result):
 )
 def test_formulas_are_protected_and_numbers_are_not(text, written):
     assert rows_of(tables.csv_text(["heading"], [[text]]))[1] == [written]
+
+
+@given(st.lists(st.text(st.sampled_from("ab\",;\n\r '=+-1")), min_size=2, max_size=5))
+def test_lines_are_those_of_the_csv_module(texts):
+    safe = [protect(text) for text in texts]
+    out = io.StringIO()
+    csv.writer(out, lineterminator="\r\n").writerow(safe)
+    assert tables.csv_line(texts) == out.getvalue().removesuffix("\r\n") + "\n"
+    assert next(csv.reader(io.StringIO(tables.csv_line(texts), newline=""))) == safe
 
 
 def test_headings_are_protected_too():

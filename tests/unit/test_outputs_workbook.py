@@ -5,6 +5,8 @@ import io
 import math
 import zipfile
 from dataclasses import replace
+from itertools import groupby
+from operator import attrgetter
 from xml.etree import ElementTree as ET
 
 import openpyxl
@@ -18,11 +20,13 @@ from edgecheck.inputs.criteria import load_criteria
 from edgecheck.inputs.sites import Change, load_sites
 from edgecheck.inputs.survey_columns import SURVEY_COLUMNS, SurveyItem
 from edgecheck.inputs.verdict_columns import VERDICT_COLUMNS
+from edgecheck.outputs.listed_row import listed_rows
 from edgecheck.outputs.result_columns import RESULT_COLUMNS
 from edgecheck.outputs.run_facts import record_of
-from edgecheck.outputs.survey_sheet import Questions, survey_lines
+from edgecheck.outputs.sheet_book import Book
+from edgecheck.outputs.survey_sheet import MOST_ROWS, SurveySheet, survey_head, survey_rows, survey_text
 from edgecheck.outputs.verdict_sheet import own_columns, own_values
-from edgecheck.outputs.workbook import write_workbook
+from edgecheck.outputs.workbook import VerdictBook
 from edgecheck.screening.plan import Plan
 from edgecheck.screening.run import Run
 
@@ -61,17 +65,23 @@ def run(tmp_path_factory):
     return Run(Plan(site_list, load_criteria(), (), {}), results, {2: 1, 3: 2}, (("example.csv", "ab" * 32),))
 
 
-def workbook_bytes(*given):
+def workbook_bytes(run, sites=(), folders=None, pages=None, most=MOST_ROWS):
+    """verdicts.xlsx with questions, site by site."""
+    book = VerdictBook(run.plan, pages or {}, most)
+    asked = iter(sites)
+    for row in listed_rows(run.results, run.ranks, folders or {}):
+        book.add(row, survey_rows(next(asked, ())))
     out = io.BytesIO()
-    write_workbook(*given, out)
+    book.save(record_of(run, ["screen"]), run.verdicts, out)
     return out.getvalue()
 
 
+def by_site(items):
+    return [list(own) for _, own in groupby(items, attrgetter("site_id"))]
+
+
 def made(run, items=QUESTIONS):
-    questions = Questions(items)
-    list(questions)
-    pages = {2: "sites/R-001/worst-hour.html"}
-    return workbook_bytes(run, questions, record_of(run, ["screen"]), {2: "R-001"}, pages)
+    return workbook_bytes(run, by_site(items), {2: "R-001"}, {2: "sites/R-001/worst-hour.html"})
 
 
 @pytest.fixture(scope="module")
@@ -249,22 +259,34 @@ def test_every_column_with_choices_fits_into_a_list_of_choices(run):
     assert all(len(offer.formula1) <= 257 for offer in sheet.data_validations.dataValidation)
 
 
-def test_a_long_survey_ends_with_a_whole_site_and_says_where_the_rest_is(run):
+@pytest.mark.parametrize(("most", "shown"), [(8, 6), (9, 9), (12, 12), (2, 2)])
+def test_a_long_survey_ends_with_a_whole_site_and_says_where_the_rest_is(run, most, shown):
     items = [question(f"R-{site}", order, "roof_evidence") for site in range(4) for order in range(3)]
-    questions = Questions(items, most=8)
-    assert list(questions) == items
-    assert [item.site_id for item in questions.shown()] == ["R-0"] * 3 + ["R-1"] * 3
-    whole = Questions(items, most=9)
-    assert (len(list(whole)), len(whole.shown())) == (12, 9)
-    one = Questions(items[:3], most=2)
-    assert (len(list(one)), len(one.shown())) == (3, 2)
-    data = workbook_bytes(run, questions, record_of(run, ["screen"]), {}, {})
-    about = openpyxl.load_workbook(io.BytesIO(data))["about"]
-    assert any("6 of 12 questions" in str(row[0].value) for row in about.iter_rows())
+    book = Book()
+    sheet = SurveySheet(book, most)
+    for own in by_site(items):
+        sheet.add(survey_rows(own))
+    remarks = sheet.finish()
+    assert (sheet.count, sheet.shown) == (12, shown)
+    assert remarks == (
+        ()
+        if shown == 12
+        else (f"The sheet survey holds {shown} of 12 questions; survey.csv holds all of them.",)
+    )
+    out = io.BytesIO()
+    book.save("", out)
+    read = openpyxl.load_workbook(out)["survey"]
+    assert [row[0].value for row in read.iter_rows(min_row=2)] == [item.site_id for item in items[:shown]]
+    assert read.auto_filter.ref == f"A1:K{shown + 1}"
+
+
+def test_about_says_what_the_survey_leaves_out(run):
+    about = openpyxl.load_workbook(io.BytesIO(workbook_bytes(run, by_site(QUESTIONS), most=3)))["about"]
+    assert any("2 of 4 questions" in str(row[0].value) for row in about.iter_rows())
 
 
 def test_survey_csv_is_the_same_list_protected():
-    header, *rows = csv.reader(io.StringIO("".join(survey_lines(QUESTIONS))))
+    header, *rows = csv.reader(io.StringIO(survey_head() + survey_text(survey_rows(QUESTIONS))))
     assert tuple(header) == SURVEY_COLUMNS
     assert len(rows) == len(QUESTIONS)
     assert rows[2][SURVEY_COLUMNS.index("why")] == '\'=WEBSERVICE("x")'

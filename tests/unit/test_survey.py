@@ -603,7 +603,7 @@ def test_the_earliest_step_decides_the_place_and_its_own_score_counts():
     asks.add("roof_use", DEFAULT, 7.0, Reason("a"), (), certainty=0.1)
     (ask,) = asks.ordered()
     assert (ask.step, ask.score, ask.certainty, ask.in_use) == (REQUIRED, 0.5, 0.9, False)
-    assert ask.decides == ["x", "y"]
+    assert list(ask.decides) == ["x", "y"]
     assert ask.why() == "a b"
 
 

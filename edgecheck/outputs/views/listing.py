@@ -13,6 +13,7 @@ from edgecheck.checks.result import Result
 from edgecheck.inputs.sites import SiteList
 from edgecheck.outputs.figures.canvas import Drawing
 from edgecheck.outputs.figures.site_loads import site_loads
+from edgecheck.outputs.listed_row import ListedRow, listed_rows
 from edgecheck.outputs.number_text import count
 from edgecheck.outputs.views.head import Fact
 from edgecheck.outputs.views.portfolio_loads import LoadRow, Loads
@@ -73,58 +74,87 @@ def listing(
 ) -> Listing:
     """The list page as text; parameters as in `edgecheck.outputs.pages.list_page`."""
     need = (run.get("criteria") or {}).get("need") or {}
-    numbers: Counter[str] = Counter()
-    groups: dict[str, set[str]] = {group: set() for group in GROUPS}
-    reasons, loads, rows = Reasons(need), Loads(), SiteRows(site_list)
-    for place, result in enumerate(results):
-        numbers[result.verdict] += 1
+    overview = Overview(need, folders, site_list)
+    for row in listed_rows(results, ranks, folders):
+        overview.add(row)
+    return overview.finished(title, run)
+
+
+class Overview:
+    """The list page in the making.
+
+    Parameters
+    ----------
+    need : mapping
+        required, confirm or off by check id.
+    reports : mapping
+        Site folder by the row's line number, where a report was written.
+    site_list : SiteList, optional
+        The list as it was read.
+    """
+
+    def __init__(
+        self, need: Mapping[str, str], reports: Mapping[int, str], site_list: SiteList | None = None
+    ) -> None:
+        self._reports = reports
+        self._numbers: Counter[str] = Counter()
+        self._groups: dict[str, set[str]] = {group: set() for group in GROUPS}
+        self._reasons, self._loads, self._rows = Reasons(need), Loads(), SiteRows(site_list)
+
+    def add(self, row: ListedRow) -> None:
+        """Take in the next site, in the order of the list."""
+        result = row.result
+        self._numbers[result.verdict] += 1
         for group, verdict in result.groups.items():
-            groups[group].add(verdict)
-        against = reasons.add(result)
-        loads.add(result.verdict, result.figures.get("max_it_load_kw"), _checked_load(result))
-        rank = ranks.get(result.row)
-        if rank is None or rank <= MOST_SITES:
-            rows.add(place, result, rank, folders.get(result.row), against)
-    portfolio = rows.finished(MOST_SITES)
-    total = numbers.total()
-    covered = [group for group in GROUPS if groups[group] - {"not covered"}]
-    shown = [place for place, column in enumerate(portfolio.columns) if column.shown]
-    every = loads.largest("go", "conditional")
-    return Listing(
-        title=title,
-        counts=tuple(
-            (verdict, count(numbers[verdict]), VERDICT_MEANING[verdict]) for verdict in VERDICT_ORDER
-        ),
-        sites=count(total),
-        on_page=count(len(portfolio.rows)),
-        left_out=count(total - len(portfolio.rows)) if total > len(portfolio.rows) else "",
-        portfolio=portfolio,
-        columns=tuple((portfolio.columns[place].title, portfolio.columns[place].kind) for place in shown),
-        rows=tuple(
-            StaticRow(row[0], row[1], row[2], tuple(portfolio.words(row, place) for place in shown))
-            for row in portfolio.rows[:WITHOUT_A_PROGRAM]
-        ),
-        mapped=sum(row[3] is not None for row in portfolio.rows),
-        not_covered=joined([group_title(group).lower() for group in GROUPS if group not in covered])
-        if covered
-        else "",
-        group_filters=tuple(
-            (group, group_title(group), tuple(word for word in _WORDS if word in groups[group]))
-            for group in covered
-        ),
-        reasons=reasons.rows(),
-        loads=loads.rows(),
-        loads_unknown=count(loads.unknown) if loads.unknown else "",
-        load_drawing=site_loads(loads.largest("go"), every) if every else None,
-        undecided=count(numbers["undecided"]),
-        unusable=count(numbers["unusable"]),
-        open_checks=count(reasons.open_checks),
-        sites_with_open_checks=count(reasons.sites_with_open_checks),
-        own_left_out=joined(list(portfolio.left_out)),
-        facts=_facts(run),
-        unit_cautions=tuple(str(text) for text in run.get("unit_cautions") or ()),
-        notes=tuple(str(text) for text in run.get("notes") or ()),
-    )
+            self._groups[group].add(verdict)
+        against = self._reasons.add(result)
+        self._loads.add(result.verdict, result.figures.get("max_it_load_kw"), _checked_load(result))
+        if row.rank is None or row.rank <= MOST_SITES:
+            self._rows.add(row, self._reports.get(result.row), against)
+
+    def finished(self, title: str, run: Mapping[str, Any]) -> Listing:
+        """The page, under the name of the list, with what run.json says of the run."""
+        numbers, groups, reasons, loads = self._numbers, self._groups, self._reasons, self._loads
+        portfolio = self._rows.finished(MOST_SITES)
+        total = numbers.total()
+        covered = [group for group in GROUPS if groups[group] - {"not covered"}]
+        shown = [place for place, column in enumerate(portfolio.columns) if column.shown]
+        every = loads.largest("go", "conditional")
+        return Listing(
+            title=title,
+            counts=tuple(
+                (verdict, count(numbers[verdict]), VERDICT_MEANING[verdict]) for verdict in VERDICT_ORDER
+            ),
+            sites=count(total),
+            on_page=count(len(portfolio.rows)),
+            left_out=count(total - len(portfolio.rows)) if total > len(portfolio.rows) else "",
+            portfolio=portfolio,
+            columns=tuple((portfolio.columns[place].title, portfolio.columns[place].kind) for place in shown),
+            rows=tuple(
+                StaticRow(row[0], row[1], row[2], tuple(portfolio.words(row, place) for place in shown))
+                for row in portfolio.rows[:WITHOUT_A_PROGRAM]
+            ),
+            mapped=sum(row[3] is not None for row in portfolio.rows),
+            not_covered=joined([group_title(group).lower() for group in GROUPS if group not in covered])
+            if covered
+            else "",
+            group_filters=tuple(
+                (group, group_title(group), tuple(word for word in _WORDS if word in groups[group]))
+                for group in covered
+            ),
+            reasons=reasons.rows(),
+            loads=loads.rows(),
+            loads_unknown=count(loads.unknown) if loads.unknown else "",
+            load_drawing=site_loads(loads.largest("go"), every) if every else None,
+            undecided=count(numbers["undecided"]),
+            unusable=count(numbers["unusable"]),
+            open_checks=count(reasons.open_checks),
+            sites_with_open_checks=count(reasons.sites_with_open_checks),
+            own_left_out=joined(list(portfolio.left_out)),
+            facts=_facts(run),
+            unit_cautions=tuple(str(text) for text in run.get("unit_cautions") or ()),
+            notes=tuple(str(text) for text in run.get("notes") or ()),
+        )
 
 
 _WORDS = (*VERDICT_ORDER, "not covered", "off", "not applicable")

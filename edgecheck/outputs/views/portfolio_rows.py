@@ -8,13 +8,13 @@ stay in memory, however long the list is.
 import json
 import math
 from collections.abc import Mapping, Sequence
+from functools import lru_cache
 from typing import Any
 
-from edgecheck.checks.result import Result
 from edgecheck.inputs.sites import Site, SiteList
 from edgecheck.outputs.geojson import geometry
+from edgecheck.outputs.listed_row import ListedRow
 from edgecheck.outputs.number_text import cell, readable
-from edgecheck.outputs.tables import verdict_value
 from edgecheck.outputs.views.portfolio_columns import (
     PageColumn,
     list_words,
@@ -51,25 +51,19 @@ class SiteRows:
         self._pool: dict[str, int] = {"": 0}
         self._rows: list[tuple[float, int, list[Any]]] = []
 
-    def add(
-        self, place: int, result: Result, rank: int | None, folder: str | None, against: Sequence[int]
-    ) -> None:
-        """Take in the site at a place of the list."""
-        latitude = longitude = None
-        found = geometry(self._sites[place]) if place < len(self._sites) else None
+    def add(self, row: ListedRow, report: str | None, against: Sequence[int]) -> None:
+        """Take in a site: its row, the folder of its report where it has one, and the checks against it."""
+        result, latitude, longitude = row.result, None, None
+        found = geometry(self._sites[row.place]) if row.place < len(self._sites) else None
         if found is not None:
             longitude, latitude = (round(degrees, 5) for degrees in found["coordinates"])
         head: list[Any] = [
-            cut(result.site_id, LONGEST_OWN), cut(result.name, LONGEST_OWN), folder or "", latitude, longitude,
+            cut(result.site_id, LONGEST_OWN), cut(result.name, LONGEST_OWN), report or "", latitude, longitude,
             list(against),
         ]  # fmt: skip
-        ours = [
-            self._cell(verdict_value(result, column.key, rank, folder), column)
-            for column in self._columns
-            if not column.own
-        ]
-        own = [self._text(cut(texts[place], LONGEST_OWN)) for texts in self._own]
-        self._rows.append((math.inf if rank is None else rank, result.row, [*head, *ours, *own]))
+        ours = [self._cell(row, column) for column in self._columns if not column.own]
+        own = [self._text(cut(texts[row.place], LONGEST_OWN)) for texts in self._own]
+        self._rows.append((math.inf if row.rank is None else row.rank, result.row, [*head, *ours, *own]))
 
     def finished(self, most: int) -> "Portfolio":
         """The best rows, without columns in which no site has anything."""
@@ -84,13 +78,14 @@ class SiteRows:
         slim = tuple((*row[:_HEAD], *(row[_HEAD + place] for place in kept)) for row in rows)
         return Portfolio(tuple(self._columns[place] for place in kept), tuple(texts), slim, self.left_out)
 
-    def _cell(self, value: Any, column: PageColumn) -> Any:
+    def _cell(self, row: ListedRow, column: PageColumn) -> Any:
+        value = row.values[column.key]
         if column.kind == "number":
             return printed_number(value, column)
         if column.kind == "list":
-            return [self._text(cut(readable(cell(entry)), LONGEST_OURS)) for entry in value or ()]
-        text = cell(value)
-        return self._text(cut(readable(text), LONGEST_OURS) if column.key == "reason" else text)
+            return [self._text(_shown(cell(entry))) for entry in value or ()]
+        text = row.texts[column.key]
+        return self._text(_shown(text) if column.key == "reason" else text)
 
     def _text(self, text: str) -> int:
         return self._pool.setdefault(text, len(self._pool))
@@ -154,6 +149,12 @@ def own_headings(site_list: SiteList) -> list[str]:
 def cut(text: str, longest: int) -> str:
     """Text of a bearable length; what was cut off is marked with "…"."""
     return text if len(text) <= longest else f"{text[: longest - 1]}…"
+
+
+@lru_cache(4096)
+def _shown(text: str) -> str:
+    """A sentence of ours as the page has it; most are those of many sites."""
+    return cut(readable(text), LONGEST_OURS)
 
 
 def _says_something(value: Any, column: PageColumn, texts: Sequence[str]) -> bool:
