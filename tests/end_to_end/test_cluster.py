@@ -109,7 +109,7 @@ def test_a_cluster_gives_the_same_bytes(desk: Path, cluster: Cluster) -> None:
 
 @pytest.mark.slow
 def test_a_worker_that_is_killed_does_not_stop_the_run(desk: Path, cluster: Cluster) -> None:
-    write_portfolio(desk / "roofs.csv", 120)
+    write_portfolio(desk / "roofs.csv", 1500)
     cluster.start_workers(2)
     process = start(*words("there", "--report", "none", "--cluster", cluster.address), folder=desk)
     store = desk / "there" / "results.jsonl"
@@ -119,13 +119,13 @@ def test_a_worker_that_is_killed_does_not_stop_the_run(desk: Path, cluster: Clus
     _, err = process.communicate(timeout=600)
     assert process.returncode == 4, err
     results = package.load_run(desk / "there").results
-    assert len(results) == 120
-    assert [site.row for site in results if site.verdict == "unusable"] == list(range(12, 122, 11))
+    assert len(results) == 1500
+    assert [site.row for site in results if site.verdict == "unusable"] == list(range(12, 1502, 11))
 
 
 @pytest.mark.slow
 def test_a_cluster_that_ends_leaves_a_run_that_can_be_resumed(desk: Path, cluster: Cluster) -> None:
-    write_portfolio(desk / "roofs.csv", 120)
+    write_portfolio(desk / "roofs.csv", 3000)
     cluster.start_workers(1)
     process = start(*words("there", "--report", "none", "--cluster", cluster.address), folder=desk)
     store = desk / "there" / "results.jsonl"
@@ -134,7 +134,7 @@ def test_a_cluster_that_ends_leaves_a_run_that_can_be_resumed(desk: Path, cluste
     _, err = process.communicate(timeout=300)
     assert process.returncode == 1, err
     assert err.splitlines()[-1].endswith("what is finished is kept, --resume continues")
-    assert 0 < len(package.load_run(desk / "there").results) < 120
+    assert 0 < len(package.load_run(desk / "there").results) < 3000
 
 
 def test_nobody_answers(desk: Path) -> None:

@@ -176,7 +176,7 @@ needs_proc = pytest.mark.skipif(not Path("/proc/self/task").exists(), reason="pr
 
 @needs_proc
 def test_a_killed_run_is_resumed_and_its_workers_end(desk: Path) -> None:
-    rows = 44
+    rows = 900
     process = under_way(desk, rows, "many", "--jobs", 2)
     busy = edgecheck(*words("many.csv", "many", "--report", "none", "--resume"), folder=desk)
     assert busy.code == 2
@@ -204,7 +204,7 @@ def test_a_killed_run_is_resumed_and_its_workers_end(desk: Path) -> None:
 @pytest.mark.slow
 @needs_proc
 def test_an_interrupted_run_says_how_to_go_on_and_leaves_no_worker(desk: Path) -> None:
-    process = under_way(desk, 70, "many", "--jobs", 2)
+    process = under_way(desk, 900, "many", "--jobs", 2)
     workers = children(process.pid)
     process.send_signal(signal.SIGINT)
     _, err = process.communicate(timeout=30)
