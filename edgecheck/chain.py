@@ -7,7 +7,7 @@ Everything it calls is a pure function on numbers or arrays; hourly data is wrap
 """
 
 from collections.abc import Callable, Mapping
-from functools import partial
+from functools import lru_cache, partial
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
@@ -116,6 +116,8 @@ def qualify(
         return site_heat(place, machine_at(load.full), criteria.heat, load)
 
     def results_of(row: Site, *computed: "CheckResult") -> dict[str, "CheckResult"]:
+        if not (row.cautions or row.unassessable or lookalikes):
+            return {result.id: result for result in computed}
         return {result.id: with_cells(result, row, lookalikes or {}) for result in computed}
 
     def stability_of(row: Site) -> Stability:
@@ -155,9 +157,8 @@ def qualify(
     results = with_assumed(results_of(site, *computed), site, again)
     if station.weather.cycle is not None:
         results = {check_id: without_place(result) for check_id, result in results.items()}
-    always = frozenset(key for key, need in load_criteria().need.items() if need == "required")
     assumed = {key: entry.text() for key, entry in site.assumed.items()}
-    verdict = site_verdict(results, criteria.need, always, assumed)
+    verdict = site_verdict(results, criteria.need, _always_required(), assumed)
     checks = tuple(results[check.id] for check in CHECKS if check.id in results)
 
     asks = {**roof_asks(unit, demand), **held.asks, "asks_ampere": running_ask(unit, heat)}
@@ -207,6 +208,12 @@ def qualify(
         outage=Later(lambda: _outage(heat, running, stopped, failed)),
         on_demand=OnDemand.of(heat, machine_at, most, criteria.heat, largest),
     )
+
+
+@lru_cache(maxsize=1)
+def _always_required() -> frozenset[str]:
+    """Checks that the shipped criteria require."""
+    return frozenset(key for key, need in load_criteria().need.items() if need == "required")
 
 
 def check_row(site: Site, unit: Unit, weather: Weather, profile: LoadProfile | None = None) -> None:

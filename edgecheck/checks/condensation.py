@@ -4,6 +4,7 @@ In service only, at the dew point of the site's air. The rest of the box is as w
 the insulation that keeps the surface dry, and the hours of nearly saturated air in which none does.
 """
 
+import math
 from dataclasses import dataclass
 from typing import Any
 
@@ -87,20 +88,25 @@ def wet_hours(heat: SiteHeat, unit: Unit, liquid: Liquid) -> WetHours:
     surface = coldest_surface(series, heat.machine, heat_rate, (approach or 0.0) if compressor else None)
     dew = around.air.temp_dew
     below = dew - surface
-    wet = below > 0.0
-    foam, soaked = _insulated(surface[wet], around.temp_air[wet], dew[wet]) if wet.any() else (0.0, 0)
-    worst = int(np.argmax(below))
-    if np.isnan(below[worst]) and not np.isnan(below).all():
-        worst = int(np.nanargmax(below))
+    worst, unknown = int(np.argmax(below)), series.headroom.unknown
+    if math.isnan(below[worst]):  # the first that is not a number, where there is any
+        not_known = np.isnan(below)
+        unknown = unknown | not_known
+        worst = worst if not_known.all() else int(np.nanargmax(below))
+    hours, foam, soaked = 0, 0.0, 0
+    if below[worst] > 0.0:
+        wet = below > 0.0
+        hours = int(np.count_nonzero(wet))
+        foam, soaked = _insulated(surface[wet], around.temp_air[wet], dew[wet])
     return WetHours(
-        hours=int(np.count_nonzero(wet)),
+        hours=hours,
         below=float(below[worst]),
         when=clock(heat.time[worst]),
         surface=float(surface[worst]),
         dew_point=float(dew[worst]),
         foam=foam,
         soaked=soaked,
-        unknown=int(np.count_nonzero(series.headroom.unknown | np.isnan(below))),
+        unknown=int(np.count_nonzero(unknown)),
         approach=approach,
     )
 

@@ -78,7 +78,10 @@ def worst_pue(series: HeatSeries) -> tuple[int, float] | None:
     """
     power = series.power
     known = (series.course.servers_off < HOUR * 1e-9) & (power.it > 0.0)
-    ratio = np.divide(power.total, power.it, out=np.full(power.it.shape, -np.inf), where=known)
+    if known.all():
+        ratio = power.total / power.it
+    else:
+        ratio = np.divide(power.total, power.it, out=np.full(power.it.shape, -np.inf), where=known)
     hour = int(np.argmax(ratio))
     return (hour, float(ratio[hour])) if known[hour] else None
 

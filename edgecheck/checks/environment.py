@@ -13,7 +13,8 @@ from numpy.typing import NDArray
 
 from edgecheck.checks.facts import clock
 from edgecheck.checks.model import Check, CheckResult, Status, outcome
-from edgecheck.heat.site_heat import SiteHeat, air_of
+from edgecheck.heat.site_heat import SiteHeat
+from edgecheck.heat.site_year import air_of
 from edgecheck.inputs.cells import DOES_NOT_APPLY
 from edgecheck.inputs.sites import Site
 from edgecheck.inputs.unit import Unit

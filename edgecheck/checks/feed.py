@@ -221,8 +221,8 @@ class _Judge:
             self.name, "not assessed", need, spare, worst.when, text, tuple(dict.fromkeys((*missing, *table)))
         )
 
-    def judged(self, spare: float, source: str, conditions: tuple[str, ...]) -> Side:
-        """Hold the demand against what is to spare [A]."""
+    def judged(self, spare: float, source: str, conditions: tuple[str, ...], closing: str = "") -> Side:
+        """Hold the demand against what is to spare [A]; the note ends with `closing`."""
         worst, firm = self.hours.worst, self.hours.firm
 
         def over(power: float, rule: RuleName) -> bool:
@@ -233,16 +233,13 @@ class _Judge:
             text = f"{self._said(firm, (rule,))}: more than {spare:.1f} A ({source})."
             if len(self.rules) > 1:
                 text += " No rule is stated; it fails by the milder one."
-            return Side(self.name, "fail", self.required(firm.power, rule), spare, firm.when, text)
-        side = Side(
-            self.name, "not assessed", self.strictest(worst), spare, worst.when,
-            f"{self._said(worst, self.rules)}; {spare:.1f} A to spare ({source}).",
-        )  # fmt: skip
+            asked = self.required(firm.power, rule)
+            return Side(self.name, "fail", asked, spare, firm.when, text + closing)
+        demand = self.strictest(worst)
+        note = f"{self._said(worst, self.rules)}; {spare:.1f} A to spare ({source})."
         missing = TABLE_ENDS if self.hours.unknown_hours else ()
         if missing:
-            side = self._add(
-                side, f"The power is unknown in {self.hours.unknown_hours} h past the rating table."
-            )
+            note += f" The power is unknown in {self.hours.unknown_hours} h past the rating table."
         if all(over(worst.power, rule) for rule in self.rules):
             found = fails_at(
                 self.heat.hot,
@@ -251,31 +248,29 @@ class _Judge:
                 ),
             )
             missing = (*missing, EXTREME_KEYS["hot spell"])
-            side = self._add(
-                side,
-                f"Too little only in the hot spell, whose extreme of {self.heat.hot.extreme.value:.1f} degC is an "
-                f"estimate; the check would fail from {found:.1f} degC.",
+            note += (
+                f" Too little only in the hot spell, whose extreme of {self.heat.hot.extreme.value:.1f} degC is an "
+                f"estimate; the check would fail from {found:.1f} degC."
             )
         elif any(over(worst.power, rule) for rule in self.rules):
             missing = (*missing, "electrical_rule")
-            side = self._add(side, "Whether that is enough depends on the rule, which is not stated.")
+            note += " Whether that is enough depends on the rule, which is not stated."
         near = [self.required(worst.power, rule) > self.caution * spare for rule in self.rules]
         if not missing and any(near) and not all(near):
             missing = ("electrical_rule",)
-            side = self._add(side, "How near that comes depends on the rule, which is not stated.")
+            note += " How near that comes depends on the rule, which is not stated."
+        status: Status = "not assessed"
         if missing:
-            return replace(side, missing=missing)
-        if any(near):
-            share = f"{100.0 * side.demand / spare:.0f} %"
+            conditions = ()
+        elif any(near):
+            share = f"{100.0 * demand / spare:.0f} %"
             conditions = (
                 *conditions,
                 f"the {spare:.1f} A to spare are confirmed: the unit needs {share} of them",
             )
-        return replace(side, status="caution" if conditions else "pass", conditions=conditions)
-
-    @staticmethod
-    def _add(side: Side, text: str) -> Side:
-        return replace(side, note=f"{side.note} {text}")
+        if not missing:
+            status = "caution" if conditions else "pass"
+        return Side(self.name, status, demand, spare, worst.when, note + closing, missing, conditions)
 
     def _said(self, hour: HotHour, rules: tuple[RuleName, ...]) -> str:
         """Running current and what the rules make of it."""
@@ -333,11 +328,11 @@ def _on(judge: _Judge, link: Connection, spare: Spare) -> Side:
         conditions += (f"the unit is fed {link.text}: {TRANSFORMER}",)
     if spare.doubt is not None and judge.strictest(judge.hours.worst) > spare.doubt:
         conditions += (f"feed_kva says only {spare.doubt:.1f} A: which of the two holds is confirmed",)
-    side = judge.judged(spare.value, spare.source, conditions)
     breaker = " or ".join(
         f"{standard_rating(judge.required(judge.hours.worst.power, rule), rule):g} A" for rule in judge.rules
     )
-    return replace(side, note=f"{side.note} The unit lies {link.text}; standard breaker {breaker}.")
+    closing = f" The unit lies {link.text}; standard breaker {breaker}."
+    return judge.judged(spare.value, spare.source, conditions, closing)
 
 
 def _dc_side(site: Site, demand: FeedDemand, heat: SiteHeat, caution: float) -> Side:

@@ -47,6 +47,8 @@ def weighed(finding: Finding, reserve: Reserve) -> Finding:
         return Finding(status, f"{finding.text} The reserve is assumed.", missing=("roof_evidence",))
     if status == "caution" and reserve.evidence in _CONFIRM:
         return replace(finding, status=status, conditions=(*finding.conditions, _CONFIRM[reserve.evidence]))
+    if status == finding.status:
+        return finding
     return replace(finding, status=status)
 
 

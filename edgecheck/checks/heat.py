@@ -11,9 +11,9 @@ from numpy.typing import NDArray
 
 from edgecheck.checks.estimated import EXTREME_KEYS, fails_at, on_estimate
 from edgecheck.checks.model import Check, CheckResult, Status, outcome
+from edgecheck.checks.readings import full_capacity, worst_of
 from edgecheck.heat.curve import CONDENSING, INLET_HIGH, INLET_LOW, NONE
 from edgecheck.heat.electricity import cycling
-from edgecheck.heat.headroom import worst_hour
 from edgecheck.heat.machine import Machine
 from edgecheck.heat.series import HeatSeries
 from edgecheck.heat.site_heat import SiteHeat, Spell
@@ -164,16 +164,15 @@ def headroom_check(
     """Service headroom share of the worst hour against the criteria's least share."""
     limit = criteria.heat.headroom_min_share
     room = year.headroom
-    worst = worst_hour(room)
+    worst = worst_of(room)
     least = int(np.argmin(room.share_bound))
-    unknown = np.isnan(room.service)
-    if room.share_bound[least] < limit or not np.isfinite(room.share_bound[least]):
+    if room.share_bound[least] < limit or not math.isfinite(room.share_bound[least]):
         hour = worst if room.share_bound[worst] < limit else least
         share = float(room.share_bound[hour])
         limit_open = LIMIT_WORDS.get(int(room.binding[hour]))
         note = f"No capacity in this hour: {limit_open}." if limit_open else ""
         return outcome(check, "fail", share, limit, governed_by=clock(time[hour]), note=note)
-    if np.any(unknown):
+    if np.isnan(room.service).any():
         return outcome(
             check,
             "not assessed",
@@ -305,14 +304,19 @@ def _barred(series: HeatSeries) -> int:
 def _condensing_margin(series: HeatSeries, machine: Machine) -> float:
     """Least distance of the condensing temperature from its limit, at the hour's liquid temperature. [K]
 
-    Infinite without a condenser, and in hours that an ambient limit bars or in which a coil alone runs.
+    Infinite without a condenser, and in hours that an ambient limit bars or in which a coil alone runs. These are left
+    out only where something lies near the limit: what is farther away is a lower bound.
     """
     curve = series.curve
-    if np.isinf(curve.condensing_limit):
+    if math.isinf(curve.condensing_limit):
         return math.inf
     liquid = np.maximum(series.course.peak, machine.setpoint)
+    condensing = curve.condensing_at(liquid)
+    margin = curve.condensing_limit - float(condensing.max())
+    if margin >= CONDENSING_CAUTION_K:
+        return margin
     running = (curve.locked == NONE) & (curve.trip < np.inf)
-    return curve.condensing_limit - float(np.max(np.where(running, curve.condensing_at(liquid), -np.inf)))
+    return curve.condensing_limit - float(np.max(np.where(running, condensing, -np.inf)))
 
 
 def cold_spell_check(check: Check, spell: Spell, machine: Machine) -> CheckResult:
@@ -359,7 +363,7 @@ def cycling_check(
         return outcome(check, "not applicable", note="The cooling section has no compressor.")
     setpoint = machine.setpoint
     coil = year.curve.free_cooling_at(setpoint)
-    full, room = year.curve.full_capacity_at(setpoint), year.headroom
+    full, room = full_capacity(year.curve, setpoint), year.headroom
     stage, rest = stage_and_rest(
         full, coil, year.load.at_setpoint, room.binding, room.capacity, switched.least_share
     )
@@ -369,7 +373,7 @@ def cycling_check(
     too_many = float(starts[most]) > switched.starts_max
     too_short = shortest < switched.run_min
     note = "It does not cycle in any hour."
-    if np.isfinite(shortest):
+    if math.isfinite(shortest):
         note = f"Shortest run {shortest:.0f} s against {switched.run_min:.0f} s."
     status: Status = "pass"
     missing: tuple[str, ...] = ()

@@ -113,8 +113,9 @@ def power_cuts(heat: SiteHeat) -> PowerCuts:
 
 def _held(series: HeatSeries, cut: PowerCut) -> NDArray[np.bool_]:
     """Hours that the machine could run in before the cut, and not with the liquid that it finds after it."""
-    ran = (series.curve.locked == NONE) & (cut.start <= series.curve.trip)
-    return np.asarray(ran & (cut.peak > series.curve.trip))
+    curve = series.curve
+    held = np.asarray(cut.peak > curve.trip)
+    return held & (curve.locked == NONE) & (cut.start <= curve.trip) if held.any() else held
 
 
 def restart_check(check: Check, cuts: PowerCuts, heat: SiteHeat) -> CheckResult:

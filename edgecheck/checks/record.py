@@ -3,8 +3,10 @@
 In: what the heat and roof rooms found. Out: plain mappings with units in their names, ready for JSON.
 """
 
+import math
 from collections.abc import Iterable, Mapping
 from dataclasses import asdict
+from functools import lru_cache
 from typing import Any, Literal
 
 import numpy as np
@@ -25,7 +27,9 @@ from edgecheck.checks.heat import clock
 from edgecheck.checks.lazy import Later, Sections
 from edgecheck.checks.model import CheckResult, Need
 from edgecheck.checks.outage import Losses
+from edgecheck.checks.readings import worst_of
 from edgecheck.checks.result import WorstHour
+from edgecheck.checks.table_notes import table_notes
 from edgecheck.heat.headroom import worst_hour
 from edgecheck.heat.site_heat import SiteHeat
 from edgecheck.inputs.columns import columns
@@ -109,12 +113,12 @@ def figures(
 ) -> dict[str, Any]:
     """Columns of verdicts.csv after the reason."""
     room = heat.year.headroom
-    worst = worst_hour(room)
+    worst = worst_of(room)
     share, spare = float(room.share[worst]), float(room.service[worst])
     weather = heat.place.station.weather
     return {
-        "headroom_share": None if np.isnan(share) else share,
-        "headroom_kw": None if np.isnan(spare) else spare / KILO,
+        "headroom_share": None if math.isnan(share) else share,
+        "headroom_kw": None if math.isnan(spare) else spare / KILO,
         "worst_time": clock(heat.time[worst]),
         "liquid_peak_c": results["heat.hot-spell"].demand,
         "ride_through_minutes": results["outage.cooling-lost"].demand,
@@ -142,29 +146,53 @@ def inputs_as_used(site: Site, unit: Unit, heat: SiteHeat) -> tuple[dict[str, An
         "recirculation": (heat.place.roof.recirculation, "default", heat.place.roof.recirculation_why),
     }
     entries: list[dict[str, Any]] = []
-    values = site.values
-    at_sea = heat.settling is not None
-    family = (site.text("load_standard") or "none").split("7-")[0]
+    values, assumed = site.values, site.assumed
+    nowhere = set()
+    if heat.place.monthly is not None:
+        nowhere.add("warming_k")
+    if heat.settling is not None:
+        nowhere.add("elevation_m")
+    defaults = _defaults((site.text("load_standard") or "none").split("7-")[0])
     for key, column in columns().items():
-        value = values.get(key)
-        signed: dict[str, str] = {}
+        value, used = values.get(key), column.used
         if value is not None:
-            found, origin, reason = (str(value) if isinstance(value, str) else value), "list", ""
-            if key in site.assumed:
-                by, why = site.assumed[key].by, site.assumed[key].why
-                origin, reason, signed = "assumed", f"by {by}: {why}", {"by": by, "why": why}
-        elif (key == "warming_k" and heat.place.monthly is not None) or (key == "elevation_m" and at_sea):
+            found = str(value) if isinstance(value, str) else value
+            if key in assumed:
+                by, why = assumed[key].by, assumed[key].why
+                signed = {
+                    "origin": "assumed",
+                    "reason": f"by {by}: {why}",
+                    "used": used,
+                    "by": by,
+                    "why": why,
+                }
+                entries.append({"key": key, "value": found, **signed})
+            else:
+                entries.append({"key": key, "value": found, "origin": "list", "reason": "", "used": used})
+        elif key in nowhere:
             continue
         elif key in served:
             found, origin, reason = served[key]
-        elif column.default is not None and column.standard in ("", family):
-            found, origin, reason = column.default, "default", column.default_reason
-        else:
-            continue
-        entry = {"key": key, "value": found, "origin": origin, "reason": reason, "used": column.used}
-        entry.update(signed)
-        entries.append(entry)
+            entries.append({"key": key, "value": found, "origin": origin, "reason": reason, "used": used})
+        elif key in defaults:
+            entries.append(defaults[key].copy())
     return tuple(entries)
+
+
+@lru_cache(maxsize=8)
+def _defaults(family: str) -> dict[str, dict[str, Any]]:
+    """What stands for an empty cell under a family of load standards, by column."""
+    return {
+        key: {
+            "key": key,
+            "value": column.default,
+            "origin": "default",
+            "reason": column.default_reason,
+            "used": column.used,
+        }
+        for key, column in columns().items()
+        if column.default is not None and column.standard in ("", family)
+    }
 
 
 def to_survey(results: Iterable[CheckResult], need: Mapping[str, Need]) -> tuple[str, ...]:
@@ -287,7 +315,7 @@ def notes(heat: SiteHeat, unit: Unit) -> tuple[Note, ...]:
     if heat.place.monthly is not None:
         found.append(_monthly_note(heat.place.monthly))
     found += unit.notes
-    found += _table_notes(heat)
+    found += table_notes(heat)
     if heat.machine.limit_shift:
         text = f"Limits stated on the supply were raised by {heat.machine.limit_shift:.1f} K to the bulk."
         found.append(Note("supply-limits", "info", text))
@@ -367,33 +395,3 @@ def _cycle(heat: SiteHeat) -> dict[str, Any] | None:
         "change_k": settling.change,
         "settled": settling.settled,
     }
-
-
-def _table_notes(heat: SiteHeat) -> list[Note]:
-    """Hours outside the rating table, and in which its limit slows the compressor."""
-    curve = heat.year.curve
-    edges = (
-        ("table-below-columns", curve.below_columns, "the inlet air lies below the first column"),
-        ("table-below-rows", curve.below_rows, "the setpoint lies below the first row"),
-        ("table-above-rows", curve.above_rows, "the service temperature lies above the last row"),
-    )
-    found = [
-        Note(code, "info", f"In {count} h of the year {text} of the rating table; its edge is used.", count)
-        for code, count, text in edges
-        if count
-    ]
-    setpoint = heat.machine.setpoint
-    held = curve.allowed_at(setpoint) & (
-        curve.capacity_at(setpoint) < (1.0 - 1e-6) * curve.full_capacity_at(setpoint)
-    )
-    slowed = int(np.count_nonzero(held))
-    if slowed:
-        text = (
-            f"In {slowed} h of the year the compressor must slow at full load to hold its condensing limit."
-        )
-        found.append(Note("compressor-slows", "info", text, slowed))
-    beyond = int(np.count_nonzero(curve.beyond))
-    if beyond:
-        text = f"In {beyond} h of the year the inlet lies past the last column: the capacity is unknown."
-        found.append(Note("table-past-columns", "caution", text, beyond))
-    return found

@@ -54,6 +54,35 @@ def plain(value: Any) -> Any:
     return value
 
 
+def without_usual(entry: Mapping[str, Any], usual: Mapping[str, Any]) -> dict[str, Any]:
+    """Plain copy of an entry without what goes without saying."""
+    return {
+        key: value if type(value) is str else plain(value)
+        for key, value in entry.items()
+        if key not in usual or (value != usual[key] and plain(value) != usual[key])
+    }
+
+
+def stored_check(result: CheckResult) -> dict[str, Any]:
+    """Plain record of a check's outcome without what `CheckResult` has by default."""
+    kept: dict[str, Any] = {"id": result.id, "status": result.status}
+    numbers = (result.demand, result.limit, result.spare, result.utilisation)
+    for key, number in zip(("demand", "limit", "spare", "utilisation"), numbers, strict=True):
+        if number is not None and (value := plain(number)) is not None:
+            kept[key] = value
+    if result.governed_by:
+        kept["governed_by"] = result.governed_by
+    if result.missing:
+        kept["missing"] = list(result.missing)
+    if result.assumed:
+        kept["assumed"] = list(result.assumed)
+    if result.note:
+        kept["note"] = result.note
+    if result.conditions:
+        kept["condition"] = BETWEEN.join(result.conditions)
+    return kept
+
+
 @dataclass(frozen=True)
 class WorstHour:
     """A worst hour with everything its worked example needs; heat in W, temperatures in degC.
@@ -219,13 +248,13 @@ class Result:
         by default. `from_dict` reads both.
         """
         kept = self._record(
-            checks=[_plain_without(check.to_dict(), _CHECK_DEFAULTS) for check in self.checks],
+            checks=[stored_check(check) for check in self.checks],
             worst_hours=[],
-            inputs=[_plain_without(entry, _LISTED) for entry in self.inputs],
+            inputs=[without_usual(entry, _LISTED) for entry in self.inputs],
             detail={
                 key: plain(_stored(key, self.detail[key])) for key in self.detail if key not in _OF_REPORTS
             },
-            notes=[_plain_without(note.to_dict(), _NOTE_DEFAULTS) for note in self.notes],
+            notes=[without_usual(note.to_dict(), _NOTE_DEFAULTS) for note in self.notes],
         )
         return {key: value for key, value in kept.items() if value not in ({}, [], "")}
 
@@ -274,20 +303,7 @@ def _stored(subject: str, section: Any) -> Any:
     return section if names is None else {name: section[name] for name in names if name in section}
 
 
-# Plain defaults of the records of checks and notes.
-_CHECK_DEFAULTS = CheckResult("", "pass").to_dict()
-del _CHECK_DEFAULTS["id"], _CHECK_DEFAULTS["status"]
 _NOTE_DEFAULTS = {one.name: plain(one.default) for one in fields(Note) if one.default is not MISSING}
-
-
-def _plain_without(entry: Mapping[str, Any], defaults: Mapping[str, Any]) -> dict[str, Any]:
-    """Plain copy without what goes without saying."""
-    found = {}
-    for key, value in entry.items():
-        kept = plain(value)
-        if key not in defaults or kept != defaults[key]:
-            found[key] = kept
-    return found
 
 
 # An input with what goes without saying, in the order of `to_dict`.

@@ -130,14 +130,10 @@ def at_window(found: SiteSound, level: PeriodLevel, basis: Basis) -> float:
     basis : str
         "maximum", "hour-average" or "year-average".
     """
-    power: Mapping[Basis, float] = {
-        "maximum": level.running,
-        "hour-average": level.hour,
-        "year-average": level.year,
-    }
     if found.way is None:
         raise ValueError("no distance, no level at the window")
-    return power[basis] + found.tonal - found.way.attenuation
+    power = level.running if basis == "maximum" else level.hour if basis == "hour-average" else level.year
+    return power + found.tonal - found.way.attenuation
 
 
 def _does_not_apply(found: SiteSound, one: PeriodSound) -> str:

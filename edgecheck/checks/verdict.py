@@ -9,7 +9,7 @@ switched off, the best verdict is conditional.
 import math
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
-from typing import get_args
+from typing import NamedTuple, get_args
 
 from edgecheck.checks.declarations import CHECKS
 from edgecheck.checks.environment import CATEGORY_UNIT
@@ -72,6 +72,26 @@ def verdict_of(
     str
         A verdict, or "not covered", "off", "not applicable" for a set without any check that counts.
     """
+    return _named(_marks(checks, results, need, always_required))
+
+
+class _Marks(NamedTuple):
+    """What holds of some check of a set."""
+
+    covered: bool
+    in_force: bool
+    applies: bool
+    failed: bool
+    waiting: bool
+    lowered: bool
+
+
+def _marks(
+    checks: Iterable[Check],
+    results: Mapping[str, CheckResult],
+    need: Mapping[str, Need],
+    always_required: frozenset[str],
+) -> _Marks:
     covered = in_force = applies = failed = waiting = lowered = False
     for check in checks:
         result, want = results.get(check.id), need[check.id]
@@ -87,13 +107,25 @@ def verdict_of(
         lowered |= (
             status == "not assessed" or (status == "caution" and not check.of_unit) or bool(result.assumed)
         )
-    if not covered:
+    return _Marks(covered, in_force, applies, failed, waiting, lowered)
+
+
+def _named(marks: _Marks) -> str:
+    if not marks.covered:
         return "not covered"
-    if not in_force:
+    if not marks.in_force:
         return "off"
-    if not applies:
+    if not marks.applies:
         return "not applicable"
-    return "no-go" if failed else "undecided" if waiting else "conditional" if lowered else "go"
+    return (
+        "no-go"
+        if marks.failed
+        else "undecided"
+        if marks.waiting
+        else "conditional"
+        if marks.lowered
+        else "go"
+    )
 
 
 def site_verdict(
@@ -120,10 +152,9 @@ def site_verdict(
     -------
     SiteVerdict
     """
-    groups = {
-        group: verdict_of(checks, results, need, always_required) for group, checks in _OF_GROUP.items()
-    }
-    whole = verdict_of(CHECKS, results, need, always_required)
+    marks = {group: _marks(checks, results, need, always_required) for group, checks in _OF_GROUP.items()}
+    groups = {group: _named(found) for group, found in marks.items()}
+    whole = _named(_Marks(*map(any, zip(*marks.values(), strict=True))))
     verdict: Verdict = whole if whole in _VERDICTS else "undecided"  # type: ignore[assignment]
     in_force = [results[c.id] for c in CHECKS if c.id in results and need[c.id] != "off"]
     governing = _governing(verdict, in_force, need)
@@ -156,8 +187,7 @@ def _governing(verdict: str, results: list[CheckResult], need: Mapping[str, Need
 
 def _first(results: Iterable[CheckResult]) -> CheckResult | None:
     """Greatest utilisation first, those without one after, ties in the order of the table."""
-    ordered = sorted(results, key=lambda r: (-_severity(r), _ORDER[r.id]))
-    return ordered[0] if ordered else None
+    return min(results, key=lambda r: (-_severity(r), _ORDER[r.id]), default=None)
 
 
 def _severity(result: CheckResult) -> float:
@@ -181,18 +211,18 @@ def _conditions(
             found += result.conditions or (f"confirm: {_DECLARED[result.id].title.lower()}",)
         elif result.status == "not assessed" and need[result.id] == "confirm":
             found.append(f"still to confirm: {_DECLARED[result.id].title.lower()}")
-        found += [f"assumed and to be confirmed: {assumed[key]}" for key in result.assumed if key in assumed]
-        bare = [key for key in result.assumed if key not in assumed]
-        if bare:
-            found.append(f"assumed and to be confirmed: {', '.join(bare)}")
-    missing = [check.id for check in CHECKS if check.id in always_required and check.id not in results]
+        if result.assumed:
+            found += [
+                f"assumed and to be confirmed: {assumed[key]}" for key in result.assumed if key in assumed
+            ]
+            bare = [key for key in result.assumed if key not in assumed]
+            if bare:
+                found.append(f"assumed and to be confirmed: {', '.join(bare)}")
+    required = [check.id for check in CHECKS if check.id in always_required]
+    missing = [check_id for check_id in required if check_id not in results]
     if missing:
         found.append(f"not covered: {', '.join(missing)}")
-    switched_off = [
-        check.id
-        for check in CHECKS
-        if check.id in results and check.id in always_required and need[check.id] == "off"
-    ]
+    switched_off = [check_id for check_id in required if check_id in results and need[check_id] == "off"]
     if switched_off:
         found.append(f"switched off by the criteria: {', '.join(switched_off)}")
     return tuple(dict.fromkeys(found))  # what several checks ask for stands once

@@ -7,15 +7,12 @@ and spells at once and is run until it repeats itself.
 """
 
 from collections.abc import Callable
-from copy import copy
 from dataclasses import dataclass, field
 from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
 
-from edgecheck.heat.balance import LiquidCourse
-from edgecheck.heat.curve import CoolingCurve
 from edgecheck.heat.headroom import headroom, worst_hour
 from edgecheck.heat.it_load import ItLoad
 from edgecheck.heat.machine import Machine
@@ -24,20 +21,15 @@ from edgecheck.heat.periodic import Settling, settled_day
 from edgecheck.heat.place import Place
 from edgecheck.heat.series import (
     HeatSeries,
-    Surroundings,
     heat_load_of,
-    in_the_sun,
-    run_series,
-    section_curve,
-    surroundings,
 )
+from edgecheck.heat.site_year import SiteYear, air_of, before_warming
 from edgecheck.heat.station import StationYear
 from edgecheck.inputs.criteria import HeatCriteria
 from edgecheck.inputs.load_profile import LoadProfile
 from edgecheck.weather.extremes import Extreme, cold_extreme, hot_extreme
-from edgecheck.weather.site_air import SiteAir, site_air
 from edgecheck.weather.spells import cold_window, hot_window
-from edgecheck.weather.warming import extreme_change, warming_change
+from edgecheck.weather.warming import extreme_change
 
 FloatArray = NDArray[np.float64]
 
@@ -176,85 +168,6 @@ class SiteHeat:
         return sum(int(np.count_nonzero(s.headroom.unknown)) for _, s, _, _ in self.all_series)
 
 
-class _SiteYear:
-    """One year at the site: air, irradiance on the faces, and any part of it run through the balance."""
-
-    def __init__(
-        self, place: Place, year: StationYear, machine: Machine, load: ItLoad, azimuth: float
-    ) -> None:
-        self.place, self.machine, self.year, self.hours = place, machine, year, year.hours
-        self.load = load
-        self.air = air_of(place, year)
-        self.irradiance = self._sun_on_faces(azimuth)
-        self.azimuth = azimuth
-
-    def _sun_on_faces(self, azimuth: float) -> FloatArray:
-        """With the front to a direction [deg], shape (6, n). [W/m2]"""
-        place = self.place
-        return self.year.light.on_faces(azimuth, place.roof.albedo, place.canopy_transmittance, place.skyline)
-
-    @cached_property
-    def all_hours(self) -> Surroundings:
-        """Roof, shell and inlet air of all hours as they are."""
-        share = self.load.shares(self.hours.time)
-        return surroundings(self.air, self.hours.ghi, self.irradiance, self.machine, self.place.roof, share)
-
-    @cached_property
-    def section(self) -> CoolingCurve:
-        """What one cooling section can do in all hours, whatever the orientation."""
-        return section_curve(self.all_hours, self.machine)
-
-    def turned(self, azimuth: float) -> "_SiteYear":
-        """The same year with the front to another direction [deg]; what does not depend on it is kept."""
-        if azimuth == self.azimuth:
-            return self
-        other = copy(self)
-        other.azimuth, other.irradiance = azimuth, self._sun_on_faces(azimuth)
-        other.all_hours = in_the_sun(self.all_hours, other.irradiance, self.machine, self.place.roof)
-        return other
-
-    def run(self) -> HeatSeries:
-        """Heat series of all hours."""
-        return run_series(self.all_hours, self.machine, self._settled(self.all_hours), self.section)
-
-    def run_spell(self, hours: slice, shift: float, *, warm: bool) -> HeatSeries:
-        """Heat series of some hours, the air shifted by `shift` [K]; a design day stands for its spells."""
-        if self.is_cycle and not shift:
-            return self.run()
-        time = self.hours.time
-        around = surroundings(
-            self.air.window(hours).shifted(shift),
-            self.hours.ghi[hours],
-            self.irradiance[:, hours],
-            self.machine,
-            self.place.roof,
-            self.load.shares(time) if self.is_cycle else self.load.spell_shares(time[hours], time, warm=warm),
-        )
-        return run_series(around, self.machine, self._settled(around))
-
-    def _settled(self, around: Surroundings) -> LiquidCourse | None:
-        """Course of the liquid on a design day that repeats itself; None where the hours follow one another."""
-        return settled_day(around, self.machine)[0] if self.is_cycle else None
-
-    @property
-    def is_cycle(self) -> bool:
-        """Whether the year is one day that repeats itself."""
-        return self.place.station.weather.cycle is not None
-
-
-def air_of(place: Place, year: StationYear) -> SiteAir:
-    """Air at the site in one year of the file, warming included."""
-    warming: FloatArray | float = place.warming
-    if place.monthly is not None:
-        warming = warming + warming_change(before_warming(place, year), year.hours.time, place.monthly)
-    return site_air(year.hours, place.station_elevation, place.elevation, warming, year.longwave_down)
-
-
-def before_warming(place: Place, year: StationYear) -> FloatArray:
-    """Air temperature at the site in one year of the file, without any warming, shape (n,). [degC]"""
-    return np.asarray(year.hours.temp_air + place.elevation_shift)
-
-
 def _with_hour(place: Place, *, hottest: bool) -> StationYear:
     """The year that holds the hottest or coldest hour; monthly warming may make it another one than the file's."""
     station = place.station
@@ -286,21 +199,21 @@ def site_heat(place: Place, machine: Machine, criteria: HeatCriteria, load: ItLo
     load = ItLoad(machine.it) if load is None else load
     hottest, coldest = _with_hour(place, hottest=True), _with_hour(place, hottest=False)
     stated = place.site.number("front_azimuth_deg")
-    warmest = _SiteYear(place, hottest, machine, load, DIRECTIONS[0] if stated is None else stated)
+    warmest = SiteYear(place, hottest, machine, load, DIRECTIONS[0] if stated is None else stated)
     if stated is None:
         warmest = warmest.turned(_worst_front(warmest))
     azimuth = warmest.azimuth
     made = {hottest: warmest}
 
-    def at(year: StationYear) -> _SiteYear:
+    def at(year: StationYear) -> SiteYear:
         if year not in made:
-            made[year] = _SiteYear(place, year, machine, load, azimuth)
+            made[year] = SiteYear(place, year, machine, load, azimuth)
         return made[year]
 
     worst, median = station.years[0], None
     spread: tuple[YearOutcome, ...] = ()
     if len(station.years) > 1:
-        spread = tuple(_outcome(_SiteYear(place, year, machine, load, azimuth)) for year in station.years)
+        spread = tuple(_outcome(SiteYear(place, year, machine, load, azimuth)) for year in station.years)
         order = sorted(
             range(len(spread)), key=lambda i: (-min(spread[i].barred_hours, 1), spread[i].share, i)
         )
@@ -325,7 +238,7 @@ def site_heat(place: Place, machine: Machine, criteria: HeatCriteria, load: ItLo
     )
 
 
-def _outcome(year: _SiteYear) -> YearOutcome:
+def _outcome(year: SiteYear) -> YearOutcome:
     """Worst hour of a year without following the liquid."""
     around, machine = year.all_hours, year.machine
     curve = year.section.times(machine.in_service)
@@ -342,14 +255,14 @@ def _outcome(year: _SiteYear) -> YearOutcome:
     )
 
 
-def _worst_front(year: _SiteYear) -> float:
+def _worst_front(year: SiteYear) -> float:
     """Direction of the front [deg] where nobody stated it, by a year with the front in the first direction."""
     place, curve = year.place, year.section.times(year.machine.in_service)
     shading = (place.canopy_transmittance, place.skyline)
     return worst_front_azimuth(year.year.light, year.all_hours, year.machine, place.roof, *shading, curve)
 
 
-def _spell(place: Place, year: _SiteYear, criteria: HeatCriteria, *, warm: bool) -> Spell:
+def _spell(place: Place, year: SiteYear, criteria: HeatCriteria, *, warm: bool) -> Spell:
     """Hot or cold spell, in the year that holds the file's extreme hour."""
     find, prefix = (hot_extreme, "extreme") if warm else (cold_extreme, "extreme_cold")
     extreme = find(
@@ -365,25 +278,47 @@ def _spell(place: Place, year: _SiteYear, criteria: HeatCriteria, *, warm: bool)
     hours = slice(0, len(air)) if year.is_cycle else find_week(air)
     week = air[hours]
     peak = hours.start + int(np.argmax(week) if warm else np.argmin(week))
-    own = float(air[peak])
-    before = before_warming(place, year.year)
+    return _Week(place, year, hours, peak, warm).at(extreme)
 
-    def warming(value: float) -> float:
-        """Of an extreme in the place of the week's own."""
-        if place.monthly is None:
-            return place.warming
-        return place.warming + extreme_change(value, peak, before, year.hours.time, place.monthly)
 
-    def at(target: Extreme) -> Spell:
-        shift = target.value + warming(target.value) - own
+@dataclass(frozen=True)
+class _Week:
+    """Hours round the extreme hour of a year, to be run at any extreme.
+
+    Nothing refers to itself here: what a site needed goes with the site, and its memory serves the next one.
+    """
+
+    place: Place
+    year: SiteYear
+    hours: slice
+    peak: int
+    warm: bool
+
+    def at(self, target: Extreme) -> Spell:
+        """The spell shifted to an extreme."""
+        place, year, hours = self.place, self.year, self.hours
+        own = float(year.air.temp_air[self.peak])
+        shift = target.value + self.warming(target.value) - own
         return Spell(
-            series=year.run_spell(hours, shift, warm=warm),
+            series=year.run_spell(hours, shift, warm=self.warm),
             time=year.hours.time[hours],
             station_temp=year.hours.temp_air[hours],
             extreme=target,
             shift=shift,
-            own=own - place.warming if place.monthly is None else float(before[peak]),
-            at=lambda value: at(Extreme(value, "list", None)),
+            own=own - place.warming if place.monthly is None else float(self.before[self.peak]),
+            at=lambda value: self.at(Extreme(value, "list", None)),
         )
 
-    return at(extreme)
+    @cached_property
+    def before(self) -> FloatArray:
+        """Air of the year before any warming. [degC]"""
+        return before_warming(self.place, self.year.year)
+
+    def warming(self, value: float) -> float:
+        """Of an extreme in the place of the week's own. [K]"""
+        place = self.place
+        if place.monthly is None:
+            return place.warming
+        return place.warming + extreme_change(
+            value, self.peak, self.before, self.year.hours.time, place.monthly
+        )

@@ -12,9 +12,11 @@ anchor takes an equal share of the shear; friction takes none.
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Literal
 
 from edgecheck.base.constants import GRAVITY
+from edgecheck.base.kept import kept
 from edgecheck.inputs.combinations import Combination, Level
 from edgecheck.inputs.sites import Site
 from edgecheck.roof.footing import elastic_reactions
@@ -148,12 +150,13 @@ def stated_fixing(site: Site) -> StatedFixing:
     )
 
 
-def anchoring(feet: Sequence[Sequence[float]], count: int | None) -> Anchoring | None:
+@lru_cache(maxsize=64)
+def anchoring(feet: tuple[tuple[float, float], ...], count: int | None) -> Anchoring | None:
     """Anchors at the feet, equally many at each.
 
     Parameters
     ----------
-    feet : sequence of (float, float)
+    feet : tuple of (float, float)
         Of the unit. [m]
     count : int, optional
         Number of anchors; one at each foot where unknown (engineering default).
@@ -217,7 +220,16 @@ def anchor_force(pull: Pull, anchors: Anchoring) -> AnchorForce:
     force : AnchorForce
         Tension is infinite where no anchor has a lever about the edge. [N]
     """
-    worst = max(_about(pull, anchors, *about) for about in pull.stand.levers)
+    weight, up, tilt, direction = pull.weight, pull.up, pull.push * pull.height, pull.direction
+    worst = 0.0, weight - up
+    for edge, weight_lever, lift_lever in pull.stand.levers:
+        toward = 1.0
+        if direction is not None:
+            toward = direction[0] * edge.normal[0] + direction[1] * edge.normal[1]
+            toward = toward if toward > 0.0 else 0.0
+        moment = tilt * toward + up * lift_lever - weight * weight_lever
+        if moment > 0.0:
+            worst = max(worst, _about(pull, anchors, edge, toward, moment))
     return AnchorForce(pull.text, worst[0], pull.push / anchors.count, worst[1])
 
 
@@ -247,27 +259,24 @@ def _share(force: float, resistance: float) -> float:
     return force / resistance if resistance > 0.0 else math.inf
 
 
-def _about(
-    pull: Pull, anchors: Anchoring, edge: Edge, weight_lever: float, lift_lever: float
-) -> tuple[float, float]:
-    """Tension of the outermost anchor and pressure along the edge, for tipping about one edge. [N]"""
-    normal = edge.normal
-    toward = 1.0
-    if pull.direction is not None:
-        toward = max(pull.direction[0] * normal[0] + pull.direction[1] * normal[1], 0.0)
-    moment = pull.push * pull.height * toward + pull.up * lift_lever - pull.weight * weight_lever
-    if moment <= 0.0:
-        return 0.0, pull.weight - pull.up
-    levers = [max(edge.lever(place), 0.0) for place in anchors.places]
-    squares = sum(lever**2 for lever in levers)
+def _about(pull: Pull, anchors: Anchoring, edge: Edge, toward: float, moment: float) -> tuple[float, float]:
+    """Tension of the outermost anchor and pressure along the edge where a moment [N m] tips about it. [N]"""
+    together, squares, longest = _levers(edge, anchors.places)
     if squares <= 0.0:
         return math.inf, math.inf
     turning = moment / squares
-    pressed = pull.weight + turning * sum(levers) - pull.up
+    pressed = pull.weight + turning * together - pull.up
     if pressed >= 0.0:
-        return turning * max(levers) / anchors.per_place, pressed
-    hanging = _hanging(pull, anchors, toward, normal)
-    return (turning * max(levers) / anchors.per_place if hanging is None else hanging), 0.0
+        return turning * longest / anchors.per_place, pressed
+    hanging = _hanging(pull, anchors, toward, edge.normal)
+    return (turning * longest / anchors.per_place if hanging is None else hanging), 0.0
+
+
+@kept
+def _levers(edge: Edge, places: tuple[Point, ...]) -> tuple[float, float, float]:
+    """Sum of the anchors' distances inside an edge [m], of their squares [m2], and the longest [m]."""
+    levers = [max(edge.lever(place), 0.0) for place in places]
+    return sum(levers), sum(lever**2 for lever in levers), max(levers)
 
 
 def _hanging(pull: Pull, anchors: Anchoring, toward: float, normal: Point) -> float | None:

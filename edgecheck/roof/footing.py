@@ -14,7 +14,7 @@ Problems (1974), ch. 23.
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
-from functools import lru_cache
+from functools import cached_property, lru_cache
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -60,13 +60,30 @@ class PointDemand:
         None where the box tips over with its centre of gravity inside the stated tolerance. [N]
     case : str
         The case that governs.
-    cases : tuple of FootCase
-        Every case that was looked at.
+    weight : float
+        Of the box. [N]
+    of_unit_weight : tuple of FootCase
+        Every case that was looked at, for a weight of 1 N.
     """
 
     value: float | None
     case: str
-    cases: tuple[FootCase, ...]
+    weight: float
+    of_unit_weight: tuple[FootCase, ...]
+
+    @cached_property
+    def cases(self) -> tuple[FootCase, ...]:
+        """Every case that was looked at."""
+        return tuple(
+            FootCase(
+                case.text,
+                case.unsupported,
+                case.centre,
+                tuple([self.weight * share for share in case.reactions]),
+                None if case.greatest is None else self.weight * case.greatest,
+            )
+            for case in self.of_unit_weight
+        )
 
 
 def elastic_reactions(feet: ArrayLike, weight: float, centre: ArrayLike) -> Array | None:
@@ -179,21 +196,14 @@ def point_demand(
         raise ValueError(f"weight must be positive and finite, not {weight}")
     if not tolerance >= 0.0:
         raise ValueError(f"tolerance of the centre of gravity must not be negative, not {tolerance}")
-    cases = tuple(
-        FootCase(
-            case.text,
-            case.unsupported,
-            case.centre,
-            tuple([weight * share for share in case.reactions]),
-            None if case.greatest is None else weight * case.greatest,
-        )
-        for case in _cases_of_unit_weight(feet, centre, tolerance)
-    )
+    cases = _cases_of_unit_weight(feet, centre, tolerance)
+    forces: list[float] = []
     for case in cases:
         if case.greatest is None:
-            return PointDemand(None, case.text, cases)
-    governing = max(cases, key=lambda case: case.greatest or 0.0)
-    return PointDemand(governing.greatest, governing.text, cases)
+            return PointDemand(None, case.text, weight, cases)
+        forces.append(weight * case.greatest)
+    most = max(forces)
+    return PointDemand(most, cases[forces.index(most)].text, weight, cases)
 
 
 @lru_cache(maxsize=64)

@@ -12,6 +12,7 @@ the same point is used with and without them.
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+from edgecheck.base.kept import kept
 from edgecheck.inputs.unit import Unit
 
 LITRE = 1e-3  # m3
@@ -92,6 +93,16 @@ def mass_states(unit: Unit, liquid_density: float, ballast: float = 0.0) -> Mapp
     ValueError
         A density that is not positive and finite.
     """
+    return _build_up(unit, liquid_density, ballast) if ballast else _without_ballast(unit, liquid_density)
+
+
+@kept
+def _without_ballast(unit: Unit, liquid_density: float) -> Mapping[str, MassState]:
+    """All sites of a unit share it."""
+    return _build_up(unit, liquid_density, 0.0)
+
+
+def _build_up(unit: Unit, liquid_density: float, ballast: float) -> Mapping[str, MassState]:
     if not 0.0 < liquid_density < float("inf"):
         raise ValueError(f"density of the liquid must be positive and finite, not {liquid_density}")
     box = MassLine("box with cooling section and pumps", unit.mass.dry_kg, "unit: mass.dry_kg")

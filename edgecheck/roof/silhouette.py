@@ -88,9 +88,9 @@ class Silhouette:
         area = self.area + breadth * (top - bottom)
         moment = self.moment + breadth * (top - bottom) * (bottom + top) / 2.0
         for low, high, own in self.layers:
-            low, high = max(low, bottom), min(high, top)
+            low, high = low if low > bottom else bottom, high if high < top else top
             if high > low:
-                common = min(own, breadth) * (high - low)
+                common = (own if own < breadth else breadth) * (high - low)
                 area -= common
                 moment -= common * (low + high) / 2.0
         return area, moment / area

@@ -11,6 +11,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
 
+from edgecheck.base.kept import kept
 from edgecheck.inputs.combinations import (
     Combination,
     Level,
@@ -35,7 +36,7 @@ from edgecheck.roof.fixing import (
 )
 from edgecheck.roof.mass import mass_states
 from edgecheck.roof.seismic_action import SiteSeismic, site_seismic
-from edgecheck.roof.spreader import stated_spreader
+from edgecheck.roof.spreader import NO_SPREADER, Spreader, stated_spreader
 from edgecheck.roof.stability import KINDS, Effect, Kind, Wind, effects, needed_ballast
 from edgecheck.roof.stand import Stand, stand_of
 from edgecheck.roof.wind_action import SiteWind, site_wind, with_default
@@ -211,14 +212,28 @@ def most_ballast(needed: Mapping[Kind, float | None]) -> float | None:
 
 def stands(site: Site, unit: Unit, liquid_density: float) -> tuple[Stand, Stand]:
     """The unit in its lightest state and as it runs, on what the site puts under it, without ballast."""
-    states = mass_states(unit, liquid_density)
     spreader = stated_spreader(site)
+    if spreader.rigid_plan is None or site.text("spreader_fixed") != "yes":
+        return _on_feet(unit, liquid_density)
     thickness = site.number("spreader_thickness_mm")
-    fixed = site.text("spreader_fixed") == "yes"
-    lightest = min(states.values(), key=lambda state: state.mass)
     height = None if thickness is None else thickness / 1000.0
+    return _on(spreader, height, unit, liquid_density)
+
+
+@kept
+def _on_feet(unit: Unit, liquid_density: float) -> tuple[Stand, Stand]:
+    """All sites of a unit share it."""
+    return _on(None, None, unit, liquid_density)
+
+
+def _on(
+    frame: Spreader | None, height: float | None, unit: Unit, liquid_density: float
+) -> tuple[Stand, Stand]:
+    """The unit in its lightest state and as it runs, on a frame of some height [m] or on its feet."""
+    states = mass_states(unit, liquid_density)
+    lightest = min(states.values(), key=lambda state: state.mass)
     light, operating = (
-        stand_of(unit, state, spreader, fixed=fixed, frame_height=height)
+        stand_of(unit, state, frame or NO_SPREADER, fixed=frame is not None, frame_height=height)
         for state in (lightest, states["operating"])
     )
     return light, operating

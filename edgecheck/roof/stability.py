@@ -140,7 +140,7 @@ def effects(
 
 def governing(found: Sequence[Effect]) -> Effect:
     """The effect with the greatest utilisation, the greatest excess among equals."""
-    return max(found, key=lambda one: (one.utilisation, one.excess))
+    return max(found, key=lambda one: _severity((one.destabilising, one.resisting)))
 
 
 def needed_ballast(
@@ -190,27 +190,22 @@ def _excess(
 
     Opposite faces see the same wind, so that every edge is asked once; the uplift counts where it is unfavourable.
     """
-    lift = wind.uplift(stand.lid)
+    mass, lift = stand.mass, wind.uplift(stand.lid)
     cosine, sine = math.cos(math.radians(slope)), math.sin(math.radians(slope))
+    rises = "uplift" in kinds
     grip = friction if "sliding" in kinds else None
     factors = [(one.permanent, one.wind) for one in combinations]
     edges = [
-        (
-            abs(edge.normal[1]),
-            abs(edge.normal[0]),
-            max(edge.lever(stand.middle) * lift, 0.0),
-            stand.bare_holding(edge),
-            edge.lever(stand.ballast_centre),
-        )
-        for edge in (stand.edges if "overturning" in kinds else ())
+        (across, along, max(lift_lever * lift, 0.0), lever, bare)
+        for across, along, lift_lever, lever, bare in (stand.tipping if "overturning" in kinds else ())
     ]
 
     def excess(ballast: float) -> float:
-        weight = (stand.mass + ballast) * GRAVITY
-        found = [blown * lift - held * weight for held, blown in factors] if "uplift" in kinds else []
+        weight = (mass + ballast) * GRAVITY
+        found = [blown * lift - held * weight for held, blown in factors] if rises else []
         if grip is None and not edges:
             return max(found)
-        (area, height), (end_area, end_height) = (stand.shadow(face, ballast) for face in _BOTH)
+        (area, height), (end_area, end_height) = stand.shadows_with(ballast)
         push, end_push = wind.force(_BOTH[0], area), wind.force(_BOTH[1], end_area)
         if grip is not None:
             most = max(push, end_push) * cosine
@@ -219,7 +214,7 @@ def _excess(
                 for held, blown in factors
             ]
         tilt, end_tilt = push * height, end_push * end_height
-        for across, along, lifted, bare, lever in edges:
+        for across, along, lifted, lever, bare in edges:
             moment = max(tilt * across, end_tilt * along) + lifted
             resisting = GRAVITY * (bare + ballast * lever)
             found += [blown * moment - held * resisting for held, blown in factors]
@@ -247,12 +242,9 @@ def _cases(
     for face in faces:
         area, height = stand.shadow(face)
         push = combination.wind * wind.force(face, area)
+        tilt, (x, y) = push * height, face.direction
         moments = [
-            (
-                push * height * max(face.direction[0] * normal[0] + face.direction[1] * normal[1], 0.0),
-                lever,
-                held,
-            )
+            (tilt * toward if (toward := x * normal[0] + y * normal[1]) > 0.0 else 0.0, lever, held)
             for normal, lever, held in edges
         ]
         for lifting in (False, True):

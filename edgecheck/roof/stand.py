@@ -10,6 +10,7 @@ leaves less than 0.2 m on average all round, on a strip of 0.3 m round the body,
 a frame of unknown thickness is 0.10 m high (engineering defaults).
 """
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property, lru_cache
@@ -116,18 +117,41 @@ class Stand:
         return tuple((edge, self.holding(edge) / self.total, edge.lever(self.middle)) for edge in self.edges)
 
     @cached_property
+    def tipping(self) -> tuple[tuple[float, float, float, float, float], ...]:
+        """Of every edge: size of its normal's back and along parts, levers of uplift and ballast [m], `bare_holding`.
+
+        Of edges that differ in the last only the one that holds least.
+        """
+        least: dict[tuple[float, float, float, float], float] = {}
+        for edge in self.edges:
+            along, back = edge.normal
+            about = abs(back), abs(along), edge.lever(self.middle), edge.lever(self.ballast_centre)
+            least[about] = min(self.bare_holding(edge), least.get(about, math.inf))
+        return tuple((*about, holds) for about, holds in least.items())
+
+    @cached_property
     def _silhouettes(self) -> tuple[Silhouette, Silhouette]:
         """Without ballast, for wind along the back and along the front."""
         return silhouette(self.blocks, FACES[0]), silhouette(self.blocks, FACES[2])
 
-    def shadow(self, face: Face, ballast: float | None = None) -> tuple[float, float]:
-        """Projected area [m2] behind a face and the height of its centroid [m], with its ballast or another [kg]."""
-        seen = self._silhouettes[0 if face.direction[0] == 0.0 else 1]
-        mass = self.ballast if ballast is None else ballast
-        if not (mass > 0.0 and self.ring_area > 0.0):
-            return seen.shadow
-        top = self.ring_bottom + mass / (CONCRETE * self.ring_area)
-        return seen.shadow_with(face.across(*self.ring), self.ring_bottom, top)
+    @cached_property
+    def _shadows(self) -> tuple[tuple[float, float], tuple[float, float]]:
+        """With its ballast, for wind along the back and along the front."""
+        return self.shadows_with(self.ballast)
+
+    def shadow(self, face: Face) -> tuple[float, float]:
+        """Projected area [m2] behind a face and the height of its centroid [m]."""
+        return self._shadows[0 if face.direction[0] == 0.0 else 1]
+
+    def shadows_with(self, ballast: float) -> tuple[tuple[float, float], tuple[float, float]]:
+        """Shadows as of `shadow` behind a long side and an end, with another ballast [kg] instead of its own."""
+        side, end = self._silhouettes
+        if not (ballast > 0.0 and self.ring_area > 0.0):
+            return side.shadow, end.shadow
+        along, back = self.ring
+        bottom = self.ring_bottom
+        top = bottom + ballast / (CONCRETE * self.ring_area)
+        return side.shadow_with(along, bottom, top), end.shadow_with(back, bottom, top)
 
     def bare_holding(self, edge: Edge) -> float:
         """Mass times lever of the unit alone about an edge, its centre at its worst. [kg m]"""

@@ -13,7 +13,7 @@ the corner points here are from memory, straight between them over the logarithm
 import math
 from collections.abc import Mapping
 from dataclasses import dataclass
-from functools import lru_cache
+from functools import cached_property, lru_cache
 
 import numpy as np
 
@@ -231,9 +231,14 @@ class EnWind:
 
     def coefficient(self, face: Face, area: float | None = None) -> float:
         """Force coefficient c_f = c_f,0 psi_lambda of a face, with the edge factor; the area has no influence."""
+        return self._coefficients[0 if face.direction[0] == 0.0 else 1]
+
+    @cached_property
+    def _coefficients(self) -> tuple[float, float]:
+        """Force coefficient of a long side and of an end."""
         length, depth, height = self.body
-        across, downwind = face.across(length, depth), face.downwind(length, depth)
-        return self.edge_factor * _box_coefficient(across, downwind, height)
+        side, end = _box_coefficient(length, depth, height), _box_coefficient(depth, length, height)
+        return self.edge_factor * side, self.edge_factor * end
 
     def force(self, face: Face, area: float) -> float:
         """Force on a projected area [m2] behind a face. [N]"""

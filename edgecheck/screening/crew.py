@@ -5,6 +5,7 @@ threads of the parent may hold, and hangs on them. They ignore Ctrl-C, which is 
 when the parent is gone.
 """
 
+import gc
 import multiprocessing
 import os
 import signal
@@ -177,6 +178,7 @@ def worth_starting(rows: int, pages: int) -> int:
 
 def _begin_worker() -> None:
     """Set up a worker process."""
+    gc.freeze()  # what the program itself holds stays: the collector need not look at it again
     signal.signal(signal.SIGINT, signal.SIG_IGN)
     parent = multiprocessing.parent_process()
     if parent is not None:

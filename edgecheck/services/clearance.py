@@ -8,6 +8,7 @@ defaults). What lies beyond the free area is taken as a wall.
 """
 
 from dataclasses import dataclass
+from functools import cached_property
 
 KINDS = ("intake", "discharge", "service")
 MOST_WALLS = 3  # sides that may be closed in, common practice of makers, no source for one value
@@ -44,19 +45,24 @@ class Left:
     left: Distances
     turned: bool
 
+    @cached_property
+    def _spares(self) -> dict[str, float]:
+        """Distance left beyond the one asked of every kind, negative where it is short. [m]"""
+        return {kind: self.left.of(kind) - self.asked.of(kind) for kind in KINDS}
+
     def spare(self, kind: str) -> float:
         """Distance left beyond the one asked, negative where it is short. [m]"""
-        return self.left.of(kind) - self.asked.of(kind)
+        return self._spares[kind]
 
-    @property
+    @cached_property
     def tightest(self) -> str:
         """Kind with the least to spare; of equal ones the first of `KINDS`."""
-        return min(KINDS, key=self.spare)
+        return min(KINDS, key=self._spares.__getitem__)
 
     @property
     def short(self) -> tuple[str, ...]:
         """Kinds that are short."""
-        return tuple(kind for kind in KINDS if self.spare(kind) < 0.0)
+        return tuple(kind for kind, spare in self._spares.items() if spare < 0.0)
 
 
 def left_free(body: tuple[float, float], free: tuple[float, float], asked: Distances) -> Left:

@@ -190,23 +190,39 @@ def period_level(day: DayLevels, hours: Mask) -> PeriodLevel | None:
     PeriodLevel or None
         None where the year has no hour of the period.
     """
-    of_it = [each for each in np.flatnonzero(hours).tolist() if day.hours[each]]
-    if not of_it:
+    count = running = 0
+    total, greatest = 0.0, -math.inf
+    loudest, first_running = -1, -1
+    for each in _hours_of(hours):
+        if not day.hours[each]:
+            continue
+        count += day.hours[each]
+        total += day.total[each]
+        if day.greatest[each] > greatest:
+            greatest, loudest = day.greatest[each], day.loudest[each]
+        elif day.greatest[each] == greatest:
+            loudest = min(loudest, day.loudest[each])
+        if day.hours_running[each]:
+            first = day.first_running[each]
+            first_running = min(first, first_running) if running else first
+            running += day.hours_running[each]
+    if not count:
         return None
-    count, running = sum(day.hours[each] for each in of_it), sum(day.hours_running[each] for each in of_it)
-    greatest = max(day.greatest[each] for each in of_it)
-    loudest = min(day.loudest[each] for each in of_it if day.greatest[each] == greatest)
     return PeriodLevel(
         running=day.running if running else -math.inf,
-        running_hour=min(
-            (day.first_running[each] for each in of_it if day.hours_running[each]), default=loudest
-        ),
+        running_hour=first_running if running else loudest,
         hour=level_of(greatest),
         hour_index=loudest,
-        year=level_of(sum(day.total[each] for each in of_it) / count),
+        year=level_of(total / count),
         hours=count,
         hours_running=running,
     )
+
+
+@kept
+def _hours_of(mask: Mask) -> list[int]:
+    """Hours of the day that belong to a period."""
+    return [int(hour) for hour in np.flatnonzero(mask)]
 
 
 def by_hour_of_day(day: DayLevels) -> tuple[list[float], list[float]]:

@@ -7,7 +7,7 @@ from site_cases import site, station
 
 from edgecheck.base.humid_air import absolute_humidity, relative_humidity
 from edgecheck.heat.place import place_of
-from edgecheck.heat.site_heat import air_of
+from edgecheck.heat.site_year import air_of
 from edgecheck.inputs.warming_file import RANGE_FACTOR, SHIFT_K, MonthlyWarming
 from edgecheck.weather.class_hours import class_hours, conditions, mildest_classes
 from edgecheck.weather.climate_class import climate_classes

@@ -107,7 +107,7 @@ def test_of_several_years_the_one_with_most_hours_outside_counts():
 def test_change_of_temperature_is_the_hourly_one_and_a_day_that_repeats_has_no_first_hour():
     year = station().years[0].hours
     from edgecheck.heat.place import place_of
-    from edgecheck.heat.site_heat import air_of
+    from edgecheck.heat.site_year import air_of
 
     air = air_of(place_of(site(), station()), station().years[0])
     found, round_ = conditions(air, year.ghi), conditions(air, year.ghi, repeats=True)

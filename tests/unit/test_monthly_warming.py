@@ -11,7 +11,8 @@ from site_cases import CRITERIA, UNIT, decide, machine_at, site, station
 from edgecheck.base.errors import InputFaults
 from edgecheck.chain import qualify
 from edgecheck.heat.place import place_of
-from edgecheck.heat.site_heat import air_of, site_heat
+from edgecheck.heat.site_heat import site_heat
+from edgecheck.heat.site_year import air_of
 from edgecheck.inputs.sites import load_sites
 from edgecheck.inputs.warming_file import MonthlyWarming, load_warming
 from edgecheck.screening.plan import plan_run
