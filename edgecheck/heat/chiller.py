@@ -19,10 +19,11 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from edgecheck.heat.chiller_kernel import condensing_at_rows, in_rising_order, read_columns, stage_at
+from edgecheck.heat.chiller_kernel import condensing_at_rows, in_rising_order
 from edgecheck.heat.curve import NONE, CoolingCurve, ambient_limits, by_hour, highest_allowed, in_columns
 from edgecheck.heat.electricity import PartLoad
 from edgecheck.heat.section import InletAir, LiquidSpan
+from edgecheck.heat.section_kernel import read_columns, stage_at
 
 FloatArray = NDArray[np.float64]
 

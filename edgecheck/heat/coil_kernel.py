@@ -1,6 +1,6 @@
-"""Coils in loops over hours: the series of the exchange, the polynomial that stands for it, knots, a coil in use.
+"""Coils in loops over hours: the series of the exchange, knots.
 
-See `effectiveness.py`, `coil_table.py`, `dry_cooler.py` and `economiser.py`.
+See `effectiveness.py`, `dry_cooler.py` and `economiser.py`.
 """
 
 import math
@@ -34,51 +34,6 @@ def exchanged(ntu: FloatArray, rate_ratio: FloatArray) -> FloatArray:
             at *= n / (k + 1)
             at_x *= x / (k + 1)
         result[i] = 1.0 if total > 1.0 else total
-    return result
-
-
-@kernel
-def _clenshaw(coefficients: FloatArray, x: FloatArray, ahead: FloatArray, here: FloatArray) -> None:
-    """Sum of Chebyshev polynomials at places (hour), left in `here`; `ahead` is room to work in.
-
-    Coefficients (order, hour), or (order, 1) where they are the same in all hours.
-    """
-    step = 0 if coefficients.shape[1] == 1 else 1
-    ahead[:] = 0.0
-    here[:] = 0.0
-    for k in range(len(coefficients) - 1, 0, -1):
-        for hour in range(len(x)):
-            following = coefficients[k, hour * step] + 2.0 * x[hour] * here[hour] - ahead[hour]
-            ahead[hour] = here[hour]
-            here[hour] = following
-    for hour in range(len(x)):
-        here[hour] = coefficients[0, hour * step] + x[hour] * here[hour] - ahead[hour]
-
-
-@kernel
-def polynomial(
-    table: FloatArray,
-    liquid: FloatArray,
-    density: FloatArray,
-    box: tuple[float, float, float, float],
-) -> FloatArray:
-    """Chebyshev coefficients (liquid order, density order) at temperatures (knot, hour) and densities (hour).
-
-    Both are brought from the box to -1..1.
-    """
-    knots, hours = liquid.shape
-    result, by_density = np.empty((knots, hours)), np.empty((len(table), hours))
-    x, ahead = np.empty(hours), np.empty(hours)
-    one = np.empty((table.shape[1], 1))
-    for hour in range(hours):
-        x[hour] = (2.0 * density[hour] - (box[2] + box[3])) / (box[3] - box[2])
-    for order in range(len(table)):
-        one[:, 0] = table[order]
-        _clenshaw(one, x, ahead, by_density[order])
-    for knot in range(knots):
-        for hour in range(hours):
-            x[hour] = (2.0 * liquid[knot, hour] - (box[0] + box[1])) / (box[1] - box[0])
-        _clenshaw(by_density, x, ahead, result[knot])
     return result
 
 
@@ -147,46 +102,4 @@ def economiser_knots(
             at, lowest = result[k, hour], alone[0, hour * step]
             at = lowest if at < lowest else at
             result[k, hour] = top[hour] if at > top[hour] else at
-    return result
-
-
-@kernel
-def coil_in_use(
-    knots: FloatArray,
-    per_kelvin: FloatArray,
-    starts: FloatArray,
-    inlet: FloatArray,
-    over: float,
-    rate: float,
-    rate_slope: float,
-    reference: float,
-) -> tuple[FloatArray, FloatArray]:
-    """Heat of a coil that comes in over some kelvin [W], and the liquid behind it [degC]; shape (knot, hour)."""
-    count, hours = knots.shape
-    heat, behind = np.empty((count, hours)), np.empty((count, hours))
-    for k in range(count):
-        for hour in range(hours):
-            at = knots[k, hour]
-            share = (at - starts[hour]) / over
-            share = 0.0 if share < 0.0 else share
-            share = 1.0 if share > 1.0 else share
-            above = at - inlet[hour]
-            above = 0.0 if above < 0.0 else above
-            heat[k, hour] = share * per_kelvin[k, hour] * above
-        for hour in range(hours):
-            at = knots[k, hour]
-            capacity_rate = rate + rate_slope * (at - reference)
-            capacity_rate = 0.1 * rate if capacity_rate < 0.1 * rate else capacity_rate
-            behind[k, hour] = at - heat[k, hour] / capacity_rate
-    return heat, behind
-
-
-@kernel
-def with_coil_fan(power: FloatArray, heat: FloatArray, fan: FloatArray) -> FloatArray:
-    """Power (knot, hour) with that of the coil's fan (hour) where the coil gives heat. [W]"""
-    count, hours = power.shape
-    result = np.empty((count, hours))
-    for k in range(count):
-        for hour in range(hours):
-            result[k, hour] = power[k, hour] + (fan[hour] if heat[k, hour] > 0.0 else 0.0)
     return result

@@ -12,7 +12,8 @@ from typing import Any, Self
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from edgecheck.heat.curve_kernel import opening, read
+from edgecheck.heat.curve_kernel import read
+from edgecheck.heat.section_kernel import opening
 
 FloatArray = NDArray[np.float64]
 
@@ -100,18 +101,17 @@ class CoolingCurve:
         full = None if self.full_capacity is None else count * self.full_capacity
         return replace(self, capacity=count * self.capacity, power=count * self.power, full_capacity=full)
 
-    def _read(self, values: FloatArray, liquid: ArrayLike) -> FloatArray:
-        """Values over the knots, shape (knot, time), at a liquid temperature."""
-        return interpolate(self.knots, values, liquid)
+    def part(self, name: str, liquid: ArrayLike) -> FloatArray:
+        """What stands over the knots under a name, at a liquid temperature; shape (time,)."""
+        return interpolate(self.knots, getattr(self, name), liquid)
 
     def capacity_at(self, liquid: ArrayLike) -> FloatArray:
         """Capacity at a liquid temperature, ambient limits and pressure switch left aside. [W]"""
-        return self._read(self.capacity, liquid)
+        return self.part("capacity", liquid)
 
     def full_capacity_at(self, liquid: ArrayLike) -> FloatArray:
         """Capacity at full speed at a liquid temperature, every limit left aside. [W]"""
-        full = self.capacity if self.full_capacity is None else self.full_capacity
-        return self._read(full, liquid)
+        return self.part("capacity" if self.full_capacity is None else "full_capacity", liquid)
 
     def free_cooling_at(self, liquid: ArrayLike) -> FloatArray:
         """Part of the capacity that a coil in outdoor air gives before a compressor; shape (time,). [W]"""
@@ -128,12 +128,12 @@ class CoolingCurve:
 
     def power_at(self, liquid: ArrayLike) -> FloatArray:
         """Power at full speed at a liquid temperature. [W]"""
-        return self._read(self.power, liquid)
+        return self.part("power", liquid)
 
     def condensing_at(self, liquid: ArrayLike) -> FloatArray:
         """Condensing temperature that is held against the limit, continued above the last knot. [degC]"""
         above = np.maximum(0.0, np.asarray(liquid, dtype=float) - self.knots[-1])
-        return self._read(self.condensing, liquid) + self.condensing_slope * above
+        return self.part("condensing", liquid) + self.condensing_slope * above
 
     def allowed_at(self, liquid: ArrayLike) -> NDArray[np.bool_]:
         """Whether every limit holds at a liquid temperature."""

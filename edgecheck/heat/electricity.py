@@ -11,7 +11,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from edgecheck.heat.electricity_kernel import part_load_power
+from edgecheck.heat.electricity_kernel import part_load_power, starts_and_runs
 
 FloatArray = NDArray[np.float64]
 
@@ -88,11 +88,6 @@ def cycling(
         3600/(on + off) with on = C band/(Q_cap - Q), off = C band/Q; 0 starts and infinite run where the
         machine never stops, 0 starts where it never runs. [1/h], [s]
     """
-    cap = np.asarray(capacity, dtype=float)
-    heat = np.asarray(load, dtype=float)
-    swings = (heat > 0.0) & (cap > heat)
-    with np.errstate(divide="ignore", invalid="ignore"):
-        on = np.where(swings, heat_capacity * band / (cap - heat), np.inf)
-        off = np.where(swings, heat_capacity * band / heat, 0.0)
-        starts = np.where(swings, 3600.0 / (on + off), 0.0)
-    return starts, on
+    cap, heat = np.broadcast_arrays(np.asarray(capacity, dtype=float), np.asarray(load, dtype=float))
+    starts, run = starts_and_runs(cap.ravel(), heat.ravel(), heat_capacity * band)
+    return starts.reshape(cap.shape), run.reshape(cap.shape)

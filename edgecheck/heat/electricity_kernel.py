@@ -1,4 +1,4 @@
-"""Part load of a compressor with its fan in every hour; see `electricity.py`."""
+"""Part load of a compressor with its fan in every hour, and how often it starts; see `electricity.py`."""
 
 import numpy as np
 from numpy.typing import NDArray
@@ -31,3 +31,15 @@ def part_load_power(
         cycled = (1.0 - cycling_offset) * share + cycling_offset if share < 1.0 else 1.0
         result[hour] = running * cycled if ratio > 0.0 else 0.0
     return result
+
+
+@kernel
+def starts_and_runs(capacity: FloatArray, load: FloatArray, stored: float) -> tuple[FloatArray, FloatArray]:
+    """Starts an hour [1/h] and run time [s] of a machine that holds a band which stores some heat [J]."""
+    starts, run = np.empty(len(load)), np.empty(len(load))
+    for hour in range(len(load)):
+        swings = (load[hour] > 0.0) & (capacity[hour] > load[hour])
+        on, off = stored / (capacity[hour] - load[hour]), stored / load[hour]
+        run[hour] = on if swings else np.inf
+        starts[hour] = 3600.0 / (on + off) if swings else 0.0
+    return starts, run

@@ -212,15 +212,16 @@ def worst_hour(result: Headroom) -> int:
     -------
     int
     """
-    rank, exceedance, share = _order(result)
-    if not rank.any():
-        return _first_least(share)
+    if result.binding.min() >= BEYOND_TABLE and not np.isnan(result.service.min()):
+        return _first_least(result.share_bound)
+    rank, exceedance, _ = _order(result)
     return _first_least(np.where(rank == rank.max(), -exceedance, np.inf))
 
 
 def _first_least(values: FloatArray) -> int:
     """Index of the first of the least values; one that is not a number is none."""
-    return int(np.argmin(np.where(np.isnan(values), np.inf, values)))
+    first = int(np.argmin(values))
+    return int(np.argmin(np.where(np.isnan(values), np.inf, values))) if np.isnan(values[first]) else first
 
 
 def _order(result: Headroom) -> tuple[FloatArray, FloatArray, FloatArray]:

@@ -89,19 +89,52 @@ def largest_it_load(
 def largest_by_share(
     hours: "_Hours", machine_at: Callable[[float], Machine], most: float, least_share: float
 ) -> float:
-    """Largest load whose headroom share holds in every hour; by halving, no more than `most`. [W]
+    """Largest load whose headroom share holds in every hour, as halving finds it, no more than `most`. [W]
 
     Sought in the worst hours, and again in those that cannot do what these can, until all hours carry what is found.
     """
     found = most
     while found > 0.0:
-        share = hours.shares(machine_at(found))
+        machine = machine_at(found)
+        share = hours.shares(machine)
         short = np.flatnonzero(~(share >= least_share))
         if not short.size:
             break
-        worst = hours.some(short[np.argsort(share[short])[:_WORST_HOURS]])
-        found = _halved(partial(worst.carry, machine_at, least_share, found), most)
+        carried = hours.carried(machine, share, least_share)[short]
+        worst = hours.some(short[np.argsort(carried)[:_WORST_HOURS]])
+        found = _largest_step(
+            partial(worst.look, machine_at, least_share, found), most, float(np.min(carried))
+        )
     return found
+
+
+def _largest_step(look: Callable[[float], tuple[bool, float]], most: float, guess: float) -> float:
+    """Largest load that is carried among those that `_halved` can end at, by guesses at where it ends. [W]
+
+    A look says whether a load is carried, and what it makes one expect as the largest.
+    """
+    steps = 1
+    while most / steps > RESOLUTION:
+        steps *= 2
+    low, high, looks = 0, steps, 0
+    while high - low > 1:
+        # a guess that is not a number, or a third look, halves
+        step = int(min(max(guess / most, 0.0), 1.0) * steps) if guess == guess and looks % 3 < 2 else 0
+        step = min(max(step, low + 1), high - 1) if step else (low + high) // 2
+        carries, guess = look(_step_of_halving(step, steps, most))
+        low, high = (step, high) if carries else (low, step)
+        looks += 1
+    return _step_of_halving(low, steps, most)
+
+
+def _step_of_halving(step: int, steps: int, most: float) -> float:
+    """One of so many equal steps up to `most`, with the digits to which halving comes. [W]"""
+    low, high = 0.0, most
+    while steps > 1:
+        steps //= 2
+        middle = (low + high) / 2.0
+        low, high = (middle, high) if step & steps else (low, middle)
+    return low
 
 
 def _halved(carries: Callable[[float], bool], most: float) -> float:
@@ -183,11 +216,22 @@ class _Hours:
         """Service headroom share of each. [-]"""
         return service_share(self.curve_of(machine), self.load_of(machine), machine.service_max)
 
-    def carry(
+    def carried(self, machine: Machine, share: FloatArray, least_share: float) -> FloatArray:
+        """Load at which each would have the least share if capacity stayed as it is; `share` is the machine's. [W]"""
+        load = self.load_of(machine)
+        idle = load.at_setpoint_off
+        with np.errstate(divide="ignore", invalid="ignore"):
+            can = (1.0 + share) / (1.0 + least_share) * load.at_setpoint
+            return np.asarray(machine.it * (can - idle) / (load.at_setpoint - idle))
+
+    def look(
         self, machine_at: Callable[[float], Machine], least_share: float, too_much: float, load: float
-    ) -> bool:
-        """Whether all of them carry a load below one that is known to be too much. [W]"""
-        return load < too_much and bool(np.all(self.shares(machine_at(load)) >= least_share))
+    ) -> tuple[bool, float]:
+        """Whether all of them carry a load below one that is known to be too much, and the expected largest. [W]"""
+        machine = machine_at(load)
+        share = self.shares(machine)
+        carries = load < too_much and bool(np.all(share >= least_share))
+        return carries, float(np.min(self.carried(machine, share, least_share)))
 
 
 @dataclass(frozen=True)

@@ -5,6 +5,7 @@ checks, tables and pages use. All arrays have the shape (time,) unless said othe
 """
 
 from dataclasses import dataclass, replace
+from functools import cached_property
 from typing import Protocol
 
 import numpy as np
@@ -13,7 +14,7 @@ from numpy.typing import NDArray
 from edgecheck.base.constants import STANDARD_PRESSURE
 from edgecheck.base.humid_air import air_density
 from edgecheck.heat.balance import LiquidCourse, march
-from edgecheck.heat.curve import CoolingCurve, interpolate
+from edgecheck.heat.curve import CoolingCurve
 from edgecheck.heat.energy import PowerParts, power_parts
 from edgecheck.heat.envelope import EnvelopeHeat, envelope_heat, roof_temperature
 from edgecheck.heat.headroom import Headroom, HeatLoad, headroom
@@ -98,7 +99,11 @@ class HeatSeries:
     headroom: Headroom
     course: LiquidCourse
     power: PowerParts
-    capacity_ratio: FloatArray
+
+    @cached_property
+    def capacity_ratio(self) -> FloatArray:
+        """Mean heat taken out as a share of the capacity at full speed. [-]"""
+        return self.curve.capacity_ratio(self.course.liquid, self.power.cooled)
 
     @property
     def input_power(self) -> FloatArray:
@@ -122,7 +127,7 @@ class HeatSeries:
         At full capacity of an on-off machine, at the speed that the load asks for of one that slows.
         """
         curve, setpoint = self.curve, self.load.setpoint
-        if curve.speed_rise is None or curve.full_capacity is None:
+        if curve.least_share == 1.0:
             return curve.condensing_at(setpoint)
         coil = curve.free_cooling_at(setpoint)
         full = curve.full_capacity_at(setpoint) - coil
@@ -130,7 +135,7 @@ class HeatSeries:
         speed = np.divide(asked, full, out=np.zeros(full.shape), where=full > 0.0)
         least = curve.least_share
         share = np.maximum(0.0, speed - least) / (1.0 - least)
-        return curve.condensing_at(setpoint) + share * interpolate(curve.knots, curve.speed_rise, setpoint)
+        return curve.condensing_at(setpoint) + share * curve.part("speed_rise", setpoint)
 
 
 def surroundings(
@@ -315,5 +320,4 @@ def run_series(
         power=power_parts(
             it, machine.distribution_share, machine.pump_power, machine.idle_power, drawn, mean_cooling
         ),
-        capacity_ratio=curve.capacity_ratio(course.liquid, mean_cooling),
     )

@@ -9,15 +9,20 @@ from heat_cases import SPAN, air_in, chiller, dry_cooler, economiser, machine, s
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from edgecheck.base.constants import HEAT_CAPACITY_AIR
 from edgecheck.heat.balance import HOUR
-from edgecheck.heat.chiller_kernel import in_rising_order, read_columns
+from edgecheck.heat.chiller_kernel import in_rising_order
 from edgecheck.heat.coil import Coil
 from edgecheck.heat.coil_table import WITHIN, per_kelvin
 from edgecheck.heat.curve import interpolate, read_together
+from edgecheck.heat.economiser import COMES_IN_OVER
+from edgecheck.heat.electricity import PartLoad
 from edgecheck.heat.headroom import headroom, service_bound, service_share, worst_hour, worst_order
 from edgecheck.heat.largest_load import _Hours, largest_by_share
 from edgecheck.heat.microclimate import Microclimate
 from edgecheck.heat.orientation import DIRECTIONS, worst_front_azimuth
+from edgecheck.heat.section import InletAir
+from edgecheck.heat.section_kernel import read_columns
 from edgecheck.heat.series import cooling_curve, heat_load_of, run_series, section_curve, surroundings
 from edgecheck.heat.shell_curve import shell_curve
 from edgecheck.heat.winter import power_off, spans_of
@@ -96,7 +101,7 @@ def test_knots_are_put_in_order_as_numpy_sorts(seed, count, hours):
     random = np.random.default_rng(seed)
     knots = random.uniform(0.0, 80.0, (count, hours)).round(random.integers(0, 4))
     right = np.sort(knots, axis=0) + 1e-7 * np.arange(count)[:, np.newaxis]
-    np.testing.assert_allclose(in_rising_order(knots, 1e-7), right, rtol=1e-15)
+    np.testing.assert_allclose(in_rising_order(knots.copy(), 1e-7), right, rtol=1e-15)
 
 
 @settings(max_examples=25, deadline=None)
@@ -245,3 +250,47 @@ def test_most_starts_of_a_mild_winter_are_not_followed():
     curve = shell_curve(shell(), roof_emissivity=0.9, centre=12.0, **weather)
     begins = starts_that_matter(curve, np.full(2000, 38.0), 300e3, [HOUR] * 24, -50.0)
     assert len(begins) < 60
+
+
+@pytest.mark.parametrize("hours", [5, 300])  # the coil's series; its polynomial, in more than one block
+@pytest.mark.parametrize("before", [False, True])
+@pytest.mark.parametrize("least", [1.0, 0.4])
+def test_parts_of_an_economiser_are_those_of_its_coil_and_its_chiller(
+    hours: int, before: bool, least: float
+) -> None:
+    rng = np.random.default_rng(hours)
+    part_load = PartLoad(least, 0.1, 3.0)
+    section = economiser(
+        chiller=chiller(part_load=part_load, condensing_limit=55.0, inlet_min=-5.0), before_condenser=before
+    )
+    one, coil = section.chiller, section.coil
+    inlet = rng.uniform(-12.0, 44.0, hours)
+    air = InletAir(inlet - 0.5, inlet, rng.uniform(1.0, 1.3, hours), rng.uniform(1.0, 1.1, hours))
+    curve = section.curve(air, SPAN)
+
+    def at(liquid: np.ndarray) -> tuple[np.ndarray, ...]:
+        share = np.clip((liquid - curve.starts) / COMES_IN_OVER, 0.0, 1.0)
+        heat = share * coil.per_kelvin(liquid, air.density) * np.maximum(0.0, liquid - inlet)
+        warmed = (
+            inlet + heat / (air.density * section.condenser_airflow * HEAT_CAPACITY_AIR) if before else inlet
+        )
+        rest = one.stage(one.rows(warmed, air.factor), liquid - heat / coil.liquid.at(liquid))
+        alone = one.stage(one.rows(inlet, air.factor), liquid)
+        runs = air.outdoor >= one.inlet_min
+        whole = heat + np.where(runs, rest.capacity, 0.0)
+        full = np.where(runs, rest.full_capacity, 0.0), rest.power
+        return whole, heat, *full, np.where(runs, alone.full_capacity, 0.0), alone.power, rest.condensing
+
+    for knot in range(len(curve.knots)):
+        liquid = curve.knots[knot]
+        right = at(liquid)
+        np.testing.assert_allclose(curve.capacity[knot], right[0], rtol=1e-10, atol=1e-6)
+        names = ("coil", "rest_capacity", "rest_power", "alone_capacity", "alone_power", "condensing")
+        for name, values in zip(names, right[1:], strict=True):
+            np.testing.assert_allclose(curve.part(name, liquid), values, rtol=1e-10, atol=1e-6, err_msg=name)
+    between = 0.3 * curve.knots[3] + 0.7 * curve.knots[4]
+    ends = [0.3 * low + 0.7 * high for low, high in zip(at(curve.knots[3]), at(curve.knots[4]), strict=True)]
+    np.testing.assert_allclose(curve.part("rest_power", between), ends[3], rtol=1e-9)
+    np.testing.assert_allclose(
+        interpolate(curve.knots, curve.capacity, between), curve.capacity_at(between), rtol=1e-12
+    )
