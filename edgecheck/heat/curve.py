@@ -181,6 +181,13 @@ def interpolate(knots: FloatArray, values: FloatArray, at: ArrayLike) -> FloatAr
     where = np.asarray(at, dtype=float)
     if values.strides[0] == 0:  # the same at all knots
         return np.broadcast_to(values[0], np.broadcast_shapes(values.shape[1:], where.shape)).copy()
+    if where.ndim == 0 and same_in_all_hours(knots) and np.isfinite(where):
+        column = knots.reshape(len(knots), -1)[:, 0]
+        k = int(np.searchsorted(column, where, side="right"))
+        if k in (0, len(column)):
+            return values[max(0, k - 1)].copy()
+        share = float((where - column[k - 1]) / (column[k] - column[k - 1]))
+        return np.asarray(values[k - 1] + share * (values[k] - values[k - 1]))
     return read_together(knots, (values,), where)[0]
 
 

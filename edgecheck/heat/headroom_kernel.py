@@ -27,6 +27,23 @@ def _read(knots: FloatArray, values: FloatArray, hour: int, at: float) -> float:
 
 
 @kernel
+def _read_all(knots: FloatArray, values: FloatArray, at: float, found: FloatArray) -> None:
+    """`_read` in every hour, into `found`."""
+    if len(found) > 1 and knots.shape[1] == 1:  # one piece holds the place in all hours
+        k = 1
+        while k < len(knots) and at >= knots[k, 0]:
+            k += 1
+        lower, upper, share = values[k - 1], values[k - 1], 0.0
+        if k < len(knots) and at > knots[0, 0]:
+            upper, share = values[k], (at - knots[k - 1, 0]) / (knots[k, 0] - knots[k - 1, 0])
+        for hour in range(len(found)):
+            found[hour] = lower[hour] + share * (upper[hour] - lower[hour])
+    else:
+        for hour in range(len(found)):
+            found[hour] = _read(knots, values, hour, at)
+
+
+@kernel
 def best_in_service(
     knots: FloatArray,
     capacity: FloatArray,
@@ -50,8 +67,7 @@ def best_in_service(
     step = 1 if knots.shape[1] == hours else 0
     best, liquid, share = np.full(hours, -np.inf), np.full(hours, low), np.empty(hours)
     at, value, at_low = np.empty(hours), np.empty(hours), np.empty(hours)
-    for hour in range(hours):
-        at_low[hour] = _read(knots, capacity, hour, low)
+    _read_all(knots, capacity, low, at_low)
     # the setpoint, every knot, where the limit opens, the end of the range
     for candidate in range(len(knots) + 3):
         k = candidate - 1
@@ -59,10 +75,14 @@ def best_in_service(
         if candidate == 0:
             at[:] = low
             value[:] = at_low
+        elif k < len(knots) and step == 0:
+            reached = low < knots[k, 0] < high
+            at[:] = knots[k, 0]
+            value[:] = capacity[k]
         elif k < len(knots):
             reached = False
             for hour in range(hours):
-                there = knots[k, hour * step]
+                there = knots[k, hour]
                 inside = (there > low) & (there < high)
                 reached |= inside
                 at[hour] = there if inside else low
@@ -70,13 +90,14 @@ def best_in_service(
         elif k == len(knots):
             reached = False
             for hour in range(hours):
+                reached |= (trip[hour] > low) & (trip[hour] < high)
+            for hour in range(hours if reached else 0):
                 at[hour], value[hour] = low, at_low[hour]
                 if (trip[hour] > low) & (trip[hour] < high):
-                    reached = True
                     at[hour], value[hour] = trip[hour], _read(knots, capacity, hour, trip[hour])
         else:
-            for hour in range(hours):
-                at[hour], value[hour] = high, _read(knots, capacity, hour, high)
+            at[:] = high
+            _read_all(knots, capacity, high, value)
         if not reached:
             continue
         # loops of few arrays each: the compiler turns only those into vector instructions
