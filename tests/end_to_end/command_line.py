@@ -5,6 +5,7 @@ import csv
 import io
 import os
 import shutil
+import signal
 import subprocess
 import sys
 import time
@@ -55,7 +56,12 @@ def edgecheck(*words: object, folder: Path) -> Answer:
 def start(
     *words: object, folder: Path, program: tuple[str, ...] = ("-m", "edgecheck"), **variables: str
 ) -> "subprocess.Popen[str]":
-    """Start `python -m edgecheck`, or another program, as a process of its own."""
+    """Start `python -m edgecheck`, or another program, as a process of its own that heeds an interrupt.
+
+    A shell has what it starts in the background ignore them, and the tests would hand that down.
+    """
+    if signal.getsignal(signal.SIGINT) is signal.SIG_IGN:
+        signal.signal(signal.SIGINT, signal.default_int_handler)
     return subprocess.Popen(
         [sys.executable, *program, *map(str, words)],
         cwd=folder,

@@ -126,6 +126,7 @@ def test_a_kernel_calls_only_what_stands_in_its_own_file(path: Path, kernel: ast
         node.func.id
         for node in ast.walk(kernel)
         if isinstance(node, ast.Call) and isinstance(node.func, ast.Name)
+        if not node.func.id[0].isupper()  # a record of arrays, which belongs to the signature
     }
     assert called - here <= set(dir(builtins))
 
