@@ -36,7 +36,7 @@ from edgecheck.weather.read import read_weather
 
 # Rows that go out together: a second or two of work, which a killed run loses, and few enough that a block's
 # files are no load to hold.
-ROWS_A_BLOCK, ROWS_WITH_FILES = 16, 2
+ROWS_A_BLOCK, ROWS_WITH_FILES = 48, 2
 
 
 class Destination(Protocol):

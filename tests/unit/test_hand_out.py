@@ -23,7 +23,7 @@ from edgecheck.screening.plan import Plan, plan_run
 from edgecheck.screening.run import screen
 from edgecheck.weather.read import read_weather
 
-ROWS = 40
+ROWS = 160
 EPW = climate_files() / "temperate-coast.epw"
 
 
