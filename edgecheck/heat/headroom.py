@@ -141,7 +141,8 @@ def headroom(curve: CoolingCurve, load: HeatLoad, service_max: float) -> Headroo
     -------
     Headroom
     """
-    at_low, best, share, liquid = _best(curve, load, service_max)
+    at_low = curve.capacity_at(load.setpoint)
+    best, share, liquid = _best(curve, load, service_max, at_low)
     capacity, at_setpoint, service, known_share, binding = hour_by_hour(
         at_low, curve.trip, curve.locked, curve.beyond, load.at_setpoint, best, share, load.setpoint
     )
@@ -164,24 +165,21 @@ def headroom(curve: CoolingCurve, load: HeatLoad, service_max: float) -> Headroo
 
 def service_share(curve: CoolingCurve, load: HeatLoad, service_max: float) -> FloatArray:
     """Service headroom share alone, `Headroom.share_bound`; parameters as in `headroom`, shape (time,). [-]"""
-    return _best(curve, load, service_max)[2]
-
-
-def service_bound(curve: CoolingCurve, load: HeatLoad, service_max: float) -> FloatArray:
-    """Service headroom alone, `Headroom.bound`; parameters as in `headroom`, shape (time,). [W]"""
     return _best(curve, load, service_max)[1]
 
 
 def _best(
-    curve: CoolingCurve, load: HeatLoad, service_max: float
-) -> tuple[FloatArray, FloatArray, FloatArray, FloatArray]:
-    """Capacity at the setpoint [W], greatest headroom over the service range [W], its share, its liquid [degC]."""
-    like = load.at_setpoint
+    curve: CoolingCurve, load: HeatLoad, service_max: float, at_setpoint: FloatArray | None = None
+) -> tuple[FloatArray, FloatArray, FloatArray]:
+    """Greatest headroom over the service range [W], its share, its liquid [degC]; capacity at the setpoint if known."""
+    like, low, high = load.at_setpoint, load.setpoint, max(load.setpoint, service_max)
     return best_in_service(
-        in_columns(curve.knots), by_hour(curve.capacity), curve.trip, curve.locked == NONE,
+        in_columns(curve.knots), by_hour(curve.capacity),
+        curve.capacity_at(low) if at_setpoint is None else at_setpoint, curve.capacity_at(high),
+        curve.trip, curve.locked == NONE,
         like, load.slope, load.slope if load.slope_above is None else load.slope_above,
         _in_every(load.internal, like), _in_every(load.internal_slope, like),
-        load.bend, load.setpoint, max(load.setpoint, service_max),
+        load.bend, low, high,
     )  # fmt: skip
 
 

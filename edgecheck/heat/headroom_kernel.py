@@ -27,26 +27,11 @@ def _read(knots: FloatArray, values: FloatArray, hour: int, at: float) -> float:
 
 
 @kernel
-def _read_all(knots: FloatArray, values: FloatArray, at: float, found: FloatArray) -> None:
-    """`_read` in every hour, into `found`."""
-    if len(found) > 1 and knots.shape[1] == 1:  # one piece holds the place in all hours
-        k = 1
-        while k < len(knots) and at >= knots[k, 0]:
-            k += 1
-        lower, upper, share = values[k - 1], values[k - 1], 0.0
-        if k < len(knots) and at > knots[0, 0]:
-            upper, share = values[k], (at - knots[k - 1, 0]) / (knots[k, 0] - knots[k - 1, 0])
-        for hour in range(len(found)):
-            found[hour] = lower[hour] + share * (upper[hour] - lower[hour])
-    else:
-        for hour in range(len(found)):
-            found[hour] = _read(knots, values, hour, at)
-
-
-@kernel
 def best_in_service(
     knots: FloatArray,
     capacity: FloatArray,
+    at_low: FloatArray,
+    at_high: FloatArray,
     trip: FloatArray,
     free: Mask,
     heat: FloatArray,
@@ -57,17 +42,17 @@ def best_in_service(
     bend: float,
     low: float,
     high: float,
-) -> tuple[FloatArray, FloatArray, FloatArray, FloatArray]:
-    """Capacity at low [W]; greatest headroom between low and high [W], its share, the liquid that carries it [degC].
+) -> tuple[FloatArray, FloatArray, FloatArray]:
+    """Greatest headroom between low and high [W], its share, the liquid that carries it [degC].
 
-    Capacity (knot, hour) over knots as in `curve_kernel.read`; `free` of ambient limits; heat to reject at low, and
-    inside the box at the least. The first of the temperatures that are as good is taken.
+    Capacity (knot, hour) over knots as in `curve_kernel.read`, and what it reads at low and high; `free` of ambient
+    limits; heat to reject at low, and inside the box at the least. The first of the temperatures that are as good is
+    taken.
     """
     hours = len(trip)
     step = 1 if knots.shape[1] == hours else 0
     best, liquid, share = np.full(hours, -np.inf), np.full(hours, low), np.empty(hours)
-    at, value, at_low = np.empty(hours), np.empty(hours), np.empty(hours)
-    _read_all(knots, capacity, low, at_low)
+    at, value = np.empty(hours), np.empty(hours)
     # the setpoint, every knot, where the limit opens, the end of the range
     for candidate in range(len(knots) + 3):
         k = candidate - 1
@@ -97,7 +82,7 @@ def best_in_service(
                     at[hour], value[hour] = trip[hour], _read(knots, capacity, hour, trip[hour])
         else:
             at[:] = high
-            _read_all(knots, capacity, high, value)
+            value[:] = at_high
         if not reached:
             continue
         # loops of few arrays each: the compiler turns only those into vector instructions
@@ -121,7 +106,7 @@ def best_in_service(
         divisor = least if at[hour] < least else at[hour]
         nothing = -np.inf if best[hour] < 0.0 else np.inf
         share[hour] = best[hour] / divisor if divisor > 0.0 else nothing
-    return at_low, best, share, liquid
+    return best, share, liquid
 
 
 @kernel

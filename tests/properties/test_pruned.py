@@ -17,7 +17,7 @@ from edgecheck.heat.coil_table import WITHIN, per_kelvin
 from edgecheck.heat.curve import interpolate, read_together
 from edgecheck.heat.economiser import COMES_IN_OVER
 from edgecheck.heat.electricity import PartLoad
-from edgecheck.heat.headroom import headroom, service_bound, service_share, worst_hour, worst_order
+from edgecheck.heat.headroom import _best, headroom, service_share, worst_hour, worst_order
 from edgecheck.heat.largest_load import _Hours, largest_by_share
 from edgecheck.heat.microclimate import Microclimate
 from edgecheck.heat.orientation import DIRECTIONS, worst_front_azimuth
@@ -136,7 +136,7 @@ def test_share_and_bound_alone_are_those_of_the_whole(seed, kind, it):
     load = heat_load_of(random.uniform(-600.0, 900.0, 60), random.uniform(2.0, 9.0, 60), made)
     whole = headroom(curve, load, 48.0)
     np.testing.assert_array_equal(service_share(curve, load, 48.0), whole.share_bound)
-    np.testing.assert_array_equal(service_bound(curve, load, 48.0), whole.bound)
+    np.testing.assert_array_equal(_best(curve, load, 48.0)[0], whole.bound)
     assert worst_hour(whole) == worst_order(whole, 1)[0]
 
 
